@@ -1,0 +1,1 @@
+"""Nouns and their invariants: errors, units, ids, time, place, source, grid, line."""

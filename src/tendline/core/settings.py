@@ -1,0 +1,156 @@
+"""Owns what a person has told tendline about how they work: units, zone, limits of their own, time costs.
+
+Does not own the file it stands in: `jobs.settings_file` reads and writes `line.toml`.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from zoneinfo import ZoneInfo
+
+from tendline.core.place import LonLat
+from tendline.core.units import Units
+
+
+@dataclass(frozen=True)
+class TimeCosts:
+    """Minutes the work takes, to be replaced by the person's own log.
+
+    Defaults are common practice, no source, but for the catch rate: about one coyote in 100 device-nights
+    is the middle of published rates from 47 to 184 nights per coyote.
+
+    Parameters
+    ----------
+    park_s
+        Parking, gearing up, locking, writing: once a stop [s].
+    look_s
+        A look with nothing to do [s].
+    fix_s, fix_share
+        A repair [s], and the share of sets that need one.
+    catch_s
+        Handling, logging and carrying out one catch, with the remake [s].
+    catches_per_night
+        Chance that a working device holds an animal after one night.
+    """
+
+    park_s: float = 180.0
+    look_s: float = 60.0
+    fix_s: float = 360.0
+    fix_share: float = 0.1
+    catch_s: float = 1500.0
+    catches_per_night: float = 0.01
+
+
+@dataclass(frozen=True)
+class WalkCosts:
+    """How the person walks.
+
+    Parameters
+    ----------
+    off_path
+        Speed off the path as a share of speed on it; 0.6 is Tobler's own (1993).
+    snow
+        Time in today's snow as a multiple of time on bare ground, 1 or more.
+    detour
+        Walked distance over straight distance, used only where there is no elevation model, 1 or more.
+    steepest_deg
+        Ground steeper than this is not walked [degrees].
+    """
+
+    off_path: float = 0.6
+    snow: float = 1.0
+    detour: float = 1.3
+    steepest_deg: float = 45.0
+
+
+@dataclass(frozen=True)
+class DriveCosts:
+    """How the truck moves where the person has given no minutes: always marked as estimated.
+
+    Parameters
+    ----------
+    speed_kmh
+        Mean speed on the roads of the line [km/h].
+    detour
+        Driven distance over straight distance, 1 or more.
+    """
+
+    speed_kmh: float = 40.0
+    detour: float = 1.4
+
+
+@dataclass(frozen=True)
+class PersonalLimits:
+    """The person's own stricter limits; soft, shown beside the law.
+
+    Parameters
+    ----------
+    hours
+        Longest time between looks they allow themselves [h]; None when they set none.
+    before
+        Local hour by which every working set should have been looked at, ``10:00``; empty for none.
+    """
+
+    hours: float | None = 24.0
+    before: str = ""
+
+
+@dataclass(frozen=True)
+class Confirmation:
+    """The person's own word that a rule profile is right for this season.
+
+    Parameters
+    ----------
+    profile
+        Which profile.
+    confirmed
+        The day they went through it.
+    until
+        The last day for which it holds.
+    note
+        Whom they asked, what they read.
+    """
+
+    profile: str
+    confirmed: date
+    until: date
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Everything in `line.toml`.
+
+    Parameters
+    ----------
+    name
+        What the line is called.
+    zone
+        The person's local zone.
+    units
+        What they read and write.
+    handler
+        Who does the work, unless a note says otherwise.
+    home
+        Where outings start and end; None until told.
+    profiles
+        Rule profiles in use, by short name; the first is the default.
+    answers
+        Answers to a profile's questions that hold for the whole line: ``{"river-side": "east"}``.
+    invented
+        The line is an example: every output says so.
+    """
+
+    name: str
+    zone: ZoneInfo
+    units: Units = Units.US
+    handler: str = ""
+    home: LonLat | None = None
+    profiles: tuple[str, ...] = ()
+    answers: Mapping[str, str] = field(default_factory=dict)
+    confirmations: tuple[Confirmation, ...] = ()
+    time: TimeCosts = field(default_factory=TimeCosts)
+    walk: WalkCosts = field(default_factory=WalkCosts)
+    drive: DriveCosts = field(default_factory=DriveCosts)
+    personal: PersonalLimits = field(default_factory=PersonalLimits)
+    invented: bool = False

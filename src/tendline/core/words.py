@@ -1,0 +1,135 @@
+"""Owns the closed lists of words that the record is written in: classes of device, outcomes, how sure.
+
+Does not own what follows from a word: effort is counted in `season`, clocks run in `rules`.
+Each list is the trade's or the regulators'; `docs/concepts/check.md` shows how an outcome is read.
+"""
+
+from enum import StrEnum
+
+
+class DeviceClass(StrEnum):
+    """What kind of device a set holds, as laws tell them apart."""
+
+    LIVE_RESTRAINT = "live-restraint"
+    CAGE = "cage"
+    FOOTHOLD = "foothold"
+    BODY_GRIP = "body-grip"
+    SUBMERGED = "submerged"
+    UNDER_ICE = "under-ice"
+
+
+class FoundAs(StrEnum):
+    """How the device was found at a check."""
+
+    WORKING = "working"
+    TURNED = "turned"
+    KNOCKED_DOWN = "knocked-down"
+    PUSHED_ASIDE = "pushed-aside"
+    CLOSED = "closed"
+    BURIED = "buried"
+    FROZEN = "frozen"
+    OUT_OF_LIMITS = "out-of-limits"
+    HOLDING = "holding"
+    BROKEN = "broken"
+    TAMPERED = "tampered"
+    GONE = "gone"
+    NOT_FOUND = "not-found"
+    NOT_REACHED = "not-reached"
+    UNSET = "unset"
+
+    @property
+    def was_seen(self) -> bool:
+        """Whether anybody laid eyes on the place of the set."""
+        return self not in (FoundAs.NOT_FOUND, FoundAs.NOT_REACHED)
+
+
+class Happened(StrEnum):
+    """What had happened since the last look, as far as can be told."""
+
+    NOTHING = "nothing"
+    PASSED_BY = "passed-by"
+    REFUSED = "refused"
+    UNDER_OR_OVER = "under-or-over"
+    WIND = "wind"
+    DEER = "deer"
+    OTHER_ANIMAL = "other-animal"
+    UNKNOWN = "unknown"
+    FIRED_EMPTY = "fired-empty"
+    SNOW = "snow"
+    FREEZE = "freeze"
+    THAW = "thaw"
+    CAUGHT_KEPT = "caught-kept"
+    CAUGHT_RELEASED = "caught-released"
+    NONTARGET_RELEASED = "nontarget-released"
+    NONTARGET_INJURED = "nontarget-injured"
+    NONTARGET_DEAD = "nontarget-dead"
+    DOMESTIC_RELEASED = "domestic-released"
+    FOUND_DEAD = "found-dead"
+    BROKE_AWAY = "broke-away"
+    CHEWED_OUT = "chewed-out"
+    ANCHOR_PULLED = "anchor-pulled"
+    SLIPPED_OUT = "slipped-out"
+    TAKEN_BY_PREDATOR = "taken-by-predator"
+    PERSON = "person"
+    MISSING = "missing"
+
+
+class Done(StrEnum):
+    """What was done at the check."""
+
+    LOOKED = "looked"
+    ADJUSTED = "adjusted"
+    REHUNG = "rehung"
+    DUG_OUT = "dug-out"
+    REMADE = "remade"
+    SWAPPED = "swapped"
+    SEARCHED = "searched"
+    CLOSED = "closed"
+    PULLED = "pulled"
+    NONE = "none"
+
+
+class LeftAs(StrEnum):
+    """How the device was left; tomorrow's plan needs it."""
+
+    WORKING = "working"
+    UNSET = "unset"
+    PULLED = "pulled"
+    AS_FOUND = "as-found"
+
+
+class Sure(StrEnum):
+    """How sure the species is."""
+
+    SEEN = "seen"
+    TRACK_SURE = "track-sure"
+    TRACK_LIKELY = "track-likely"
+    UNKNOWN = "unknown"
+
+
+class Surface(StrEnum):
+    """The surface a loop height was measured from."""
+
+    GROUND = "ground"
+    ICE = "ice"
+    PACKED_SNOW = "packed-snow"
+    CRUST = "crust"
+    LOOSE_SNOW = "loose-snow"
+    BOOTPRINT = "bootprint"
+
+
+class Fate(StrEnum):
+    """What became of a caught animal."""
+
+    KEPT = "kept"
+    RELEASED = "released"
+    RELEASED_INJURED = "released-injured"
+    DEAD = "dead"
+
+
+class Standing(StrEnum):
+    """The trapper's leave to keep the animal, as the record sees it."""
+
+    TARGET = "target"
+    NONTARGET = "nontarget"
+    DOMESTIC = "domestic"

@@ -1,0 +1,266 @@
+"""Owns the gate: whether a new event fits the line as it stands, before it is written.
+
+Does not own the form of a body (`bodies`) or who asks (`jobs.note`, `jobs.bring`).
+"""
+
+from collections.abc import Iterable, Mapping
+from datetime import UTC, datetime, timedelta
+
+from tendline.core.errors import Fault
+from tendline.core.line import DeviceState, LineState, SetStanding
+from tendline.logbook.bodies import body_faults
+from tendline.logbook.events import Draft, Event
+from tendline.logbook.faults import (
+    BEFORE_SET,
+    IN_FUTURE,
+    NAME_TAKEN,
+    NOT_IN_FIELD,
+    SAME_INSTANT,
+    TAG_TAKEN,
+    TARGET_KIND,
+    TOO_OLD,
+    UNKNOWN_EVENT,
+    UNKNOWN_PARCEL,
+    UNKNOWN_SET,
+    UNKNOWN_TAG,
+)
+
+EARLIEST = datetime(1990, 1, 1, tzinfo=UTC)
+"""Nothing on a line is older than this; a date before it is a typing error."""
+
+CLOCK_SLACK = timedelta(minutes=5)
+"""How far ahead of the present an event may lie: clocks of two machines differ."""
+
+_AT_A_SET = frozenset({"check", "adjusted", "catch", "pulled"})
+
+
+class Gate:
+    """Judges drafts against a line, and remembers those it has let in.
+
+    Parameters
+    ----------
+    line
+        The line at the time the drafts happened.
+    events
+        Every event on record, to find what a correction points at.
+    now
+        The present.
+    """
+
+    def __init__(self, line: LineState, events: Iterable[Event], *, now: datetime) -> None:
+        self._line = line
+        self._now = now
+        self._kinds: dict[str, str] = {}
+        self._checks: dict[tuple[str, datetime], str] = {}
+        self._by_instant: dict[tuple[str, datetime], str] = {}
+        self._last_recorded: dict[str, datetime] = {}
+        self._standing = {name: one.standing for name, one in line.sets.items()}
+        self._made_at = {name: one.made_at for name, one in line.sets.items()}
+        self._parcels = set(line.parcels)
+        self._names = {
+            "parcel": {n.lower() for n in line.parcels},
+            "parking": {n.lower() for n in line.parkings},
+            "landmark": {n.lower() for n in line.landmarks},
+        }
+        self._tags = {tag: device.at_set for tag, device in line.devices.items()}
+        for event in events:
+            self._remember(event)
+
+    def faults(self, draft: Draft, where: str = "") -> list[Fault]:
+        """List everything that is wrong with a draft; empty when it may be written."""
+        found = body_faults(draft.kind, draft.body, has_place=draft.fix is not None, where=where)
+        found += self._time_faults(draft, where)
+        if found:
+            return found
+        if draft.kind in ("correction", "void"):
+            return self._target_faults(draft, where)
+        if draft.kind == "set-made":
+            return self._new_set_faults(draft, where)
+        if draft.kind in _AT_A_SET:
+            return self._at_set_faults(draft, where)
+        return self._other_faults(draft, where)
+
+    def warnings(self, draft: Draft) -> list[str]:
+        """List what a person should know about a draft that is let in."""
+        said = []
+        last = self._last_recorded.get(draft.via)
+        if last is not None and draft.recorded_at < last:
+            said.append(
+                f"the clock of {draft.via} stands before its last entry ({last:%Y-%m-%d %H:%M} UTC): "
+                "the entry is kept, check the clock."
+            )
+        if draft.kind == "check":
+            other = self._by_instant.get((draft.by, draft.happened_at))
+            if other is not None and other != draft.body["set"]:
+                said.append(
+                    f"{draft.by} has two checks at the same instant: {other} and {draft.body['set']}."
+                )
+        if draft.kind == "set-made" and not draft.body.get("tag"):
+            said.append(f"set {draft.body['set']} has no device tag: it cannot be accounted for by number.")
+        return said
+
+    def let_in(self, draft: Draft) -> None:
+        """Remember a draft, so that the next ones are judged with it."""
+        body = draft.body
+        self._remember(draft)
+        if draft.kind == "set-made":
+            self._standing[body["set"]] = SetStanding.WORKING
+            self._made_at[body["set"]] = draft.happened_at
+            if body.get("tag"):
+                self._tags[body["tag"]] = body["set"]
+        elif draft.kind == "device-built":
+            self._tags.setdefault(body["tag"], None)
+        elif draft.kind in self._names:
+            self._names[draft.kind].add(body["name"].lower())
+            if draft.kind == "parcel":
+                self._parcels.add(body["name"])
+
+    def _remember(self, event: Draft) -> None:
+        self._kinds[event.id] = event.kind
+        last = self._last_recorded.get(event.via)
+        self._last_recorded[event.via] = max(last, event.recorded_at) if last else event.recorded_at
+        if event.kind == "check":
+            self._checks[event.body["set"], event.happened_at] = event.id
+            self._by_instant[event.by, event.happened_at] = event.body["set"]
+
+    def _time_faults(self, draft: Draft, where: str) -> list[Fault]:
+        when = f"{draft.happened_at:%Y-%m-%d %H:%M} UTC"
+        if draft.happened_at < EARLIEST:
+            return [Fault(TOO_OLD, f"{when} is too long ago.", where, "Check the year.")]
+        if draft.happened_at > self._now + CLOCK_SLACK:
+            return [
+                Fault(
+                    IN_FUTURE,
+                    f"{when} has not come yet; it is {self._now:%Y-%m-%d %H:%M} UTC.",
+                    where,
+                    "Note what has happened, with --happened; or check this machine's clock.",
+                )
+            ]
+        return []
+
+    def _target_faults(self, draft: Draft, where: str) -> list[Fault]:
+        target = draft.body["of"]
+        kind = self._kinds.get(target)
+        if kind is None:
+            return [
+                Fault(
+                    UNKNOWN_EVENT, f"there is no event {target}.", where, "tendline note list shows the ids."
+                )
+            ]
+        if draft.kind == "void":
+            return []
+        if kind in ("correction", "void"):
+            return [
+                Fault(
+                    TARGET_KIND,
+                    f"event {target} is a {kind}.",
+                    where,
+                    "Void it, and correct the event itself.",
+                )
+            ]
+        change: Mapping[str, object] = draft.body.get("fields", {})
+        faults = body_faults(
+            kind, {k: v for k, v in change.items() if v is not None}, has_place=True, where=where
+        )
+        return [fault for fault in faults if fault.code.id != "LOG-103"]
+
+    def _new_set_faults(self, draft: Draft, where: str) -> list[Fault]:
+        body, faults = draft.body, self._parcel_faults(draft, where)
+        name = body["set"]
+        taken = {n.lower(): n for n, standing in self._standing.items() if standing.in_field}
+        if name.lower() in taken:
+            faults.append(
+                Fault(
+                    NAME_TAKEN,
+                    f"set {taken[name.lower()]} is in the field already.",
+                    where,
+                    "Give the new set another name, or note that the old one was pulled.",
+                )
+            )
+        return faults + self._tag_faults(body.get("tag"), name, where)
+
+    def _tag_faults(self, tag: str | None, name: str, where: str) -> list[Fault]:
+        if tag is None:
+            return []
+        at = self._tags.get(tag)
+        device = self._line.devices.get(tag)
+        if at is not None and at != name:
+            what, do = (
+                f"device {tag} is at set {at}.",
+                "Check the tag; or note that the device was pulled there.",
+            )
+        elif device is not None and device.state in (DeviceState.LOST, DeviceState.SCRAPPED):
+            what, do = f"device {tag} is {device.state.value}.", "Check the tag; or note that it was found."
+        else:
+            return []
+        return [Fault(TAG_TAKEN, what, where, do)]
+
+    def _at_set_faults(self, draft: Draft, where: str) -> list[Fault]:
+        name = draft.body["set"]
+        standing = self._standing.get(name)
+        if standing is None:
+            return [self._unknown_set(name, where)]
+        if not standing.in_field and draft.kind != "catch":
+            do = "Check the name; or note the set again with set-made."
+            return [Fault(NOT_IN_FIELD, f"set {name} is {standing.value} at that time.", where, do)]
+        made = self._made_at.get(name)
+        if made is not None and draft.happened_at < made:
+            what = f"set {name} was made later, at {made:%Y-%m-%d %H:%M} UTC."
+            return [Fault(BEFORE_SET, what, where, "Check the time.")]
+        if draft.kind == "check":
+            return self._check_faults(draft, where)
+        return []
+
+    def _check_faults(self, draft: Draft, where: str) -> list[Fault]:
+        name = draft.body["set"]
+        twin = self._checks.get((name, draft.happened_at))
+        if twin is not None:
+            what = f"set {name} already has a check at that instant (event {twin})."
+            return [Fault(SAME_INSTANT, what, where, "Correct that one, or give this one its own time.")]
+        return self._tag_faults(draft.body.get("tag"), name, where)
+
+    def _other_faults(self, draft: Draft, where: str) -> list[Fault]:
+        if draft.kind in ("lost", "found", "device-scrapped", "device-built"):
+            return self._device_faults(draft, where)
+        if "name" in draft.body:
+            return self._name_faults(draft, where) + self._parcel_faults(draft, where)
+        return self._parcel_faults(draft, where)
+
+    def _device_faults(self, draft: Draft, where: str) -> list[Fault]:
+        name, tag = draft.body.get("set"), draft.body.get("tag")
+        if name and name not in self._standing:
+            return [self._unknown_set(name, where)]
+        if not name and not tag:
+            return [Fault(UNKNOWN_TAG, "it needs a set or a tag.", where, "Name the set, or give --tag.")]
+        known = tag in self._tags
+        if draft.kind == "device-built" and known:
+            what = f"device {tag} is on record already."
+            return [Fault(TAG_TAKEN, what, where, "Give the new device a tag of its own.")]
+        if draft.kind != "device-built" and tag and not known:
+            what = f"there is no device {tag} on record."
+            return [Fault(UNKNOWN_TAG, what, where, "Check the tag; or note it with device-built first.")]
+        return []
+
+    def _name_faults(self, draft: Draft, where: str) -> list[Fault]:
+        name = draft.body["name"]
+        if name.lower() not in self._names[draft.kind]:
+            return []
+        what = f"there is a {draft.kind} called {name} already."
+        return [Fault(NAME_TAKEN, what, where, "Give another name, or correct the one there is.")]
+
+    def _parcel_faults(self, draft: Draft, where: str) -> list[Fault]:
+        named = [draft.body.get("parcel"), *draft.body.get("parcels", ())]
+        return [
+            Fault(
+                UNKNOWN_PARCEL,
+                f"there is no parcel '{name}'.",
+                where,
+                f"Parcels: {', '.join(sorted(self._parcels)) or 'none yet; bring or note them first'}.",
+            )
+            for name in named
+            if name and name not in self._parcels
+        ]
+
+    def _unknown_set(self, name: str, where: str) -> Fault:
+        near = ", ".join(sorted(n for n in self._standing if n.lower().startswith(name.lower()[:1]))[:12])
+        return Fault(UNKNOWN_SET, f"there is no set '{name}'.", where, f"Sets near that: {near or 'none'}.")

@@ -1,0 +1,397 @@
+"""Owns the working board of the fold: what each kind of event does to parcels, sets and devices.
+
+Does not own the order of events or their corrections.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from tendline.core.line import (
+    Availability,
+    Catch,
+    Device,
+    DeviceState,
+    Landmark,
+    LineState,
+    Look,
+    Parcel,
+    Parking,
+    Permission,
+    SetStanding,
+    SetState,
+)
+from tendline.core.place import Fix, LonLat, Outline
+from tendline.core.when import Span
+from tendline.core.words import DeviceClass, Fate, FoundAs, Happened, LeftAs, Standing
+from tendline.logbook.corrected import Effective
+from tendline.logbook.events import instant_from
+
+LATE_AFTER = timedelta(minutes=15)
+"""An entry written down this long after it happened is marked as late (common practice, no source)."""
+
+_CAUGHT: Mapping[Happened, tuple[Standing, Fate]] = {
+    Happened.CAUGHT_KEPT: (Standing.TARGET, Fate.KEPT),
+    Happened.CAUGHT_RELEASED: (Standing.TARGET, Fate.RELEASED),
+    Happened.NONTARGET_RELEASED: (Standing.NONTARGET, Fate.RELEASED),
+    Happened.NONTARGET_INJURED: (Standing.NONTARGET, Fate.RELEASED_INJURED),
+    Happened.NONTARGET_DEAD: (Standing.NONTARGET, Fate.DEAD),
+    Happened.DOMESTIC_RELEASED: (Standing.DOMESTIC, Fate.RELEASED),
+    Happened.FOUND_DEAD: (Standing.TARGET, Fate.DEAD),
+}
+
+
+@dataclass
+class _Set:
+    """A set while the fold runs."""
+
+    name: str
+    body: dict[str, Any]
+    fix: Fix
+    made_at: datetime | None
+    made_by: str
+    tag: str | None
+    standing: SetStanding
+    last_seen: datetime | None
+    looks: list[Look] = field(default_factory=list)
+    not_found_since: datetime | None = None
+
+    def freeze(self) -> SetState:
+        """Give the set as the rest of tendline sees it."""
+        body = self.body
+        return SetState(
+            name=self.name,
+            tag=self.tag,
+            device_class=DeviceClass(body.get("device_class", DeviceClass.LIVE_RESTRAINT)),
+            fix=self.fix,
+            parcel=body.get("parcel", ""),
+            landmark=body.get("landmark", ""),
+            loop_m=body.get("loop_m"),
+            bottom_m=body.get("bottom_m"),
+            surface=body.get("surface"),
+            target=body.get("target", ""),
+            made_at=self.made_at,
+            made_by=self.made_by,
+            standing=self.standing,
+            looks=tuple(self.looks),
+            last_seen=self.last_seen,
+            not_found_since=self.not_found_since,
+            remote_monitored=bool(body.get("monitored", False)),
+            note=body.get("note", ""),
+        )
+
+
+@dataclass
+class _Device:
+    """A device while the fold runs."""
+
+    tag: str
+    device_class: DeviceClass
+    built_at: datetime
+    state: DeviceState = DeviceState.STOCK
+    at_set: str | None = None
+
+
+_MEASURES = ("loop_m", "bottom_m", "surface")
+
+
+class Board:
+    """Takes events one by one, in order, and gives the line."""
+
+    def __init__(self) -> None:
+        self._parcels: dict[str, Parcel] = {}
+        self._permissions: dict[str, list[Permission]] = {}
+        self._parkings: dict[str, Parking] = {}
+        self._landmarks: dict[str, Landmark] = {}
+        self._devices: dict[str, _Device] = {}
+        self._sets: dict[str, _Set] = {}
+        self._catches: dict[str, Catch] = {}
+        self._available: list[Availability] = []
+        self._warnings: list[str] = []
+        self._unbalanced: list[str] = []
+        self._handlers: dict[str, Callable[[Effective], None]] = {
+            "parcel": self._parcel,
+            "permission": self._permission,
+            "parking": self._parking,
+            "landmark": self._landmark,
+            "device-built": self._device_built,
+            "device-scrapped": self._device_scrapped,
+            "set-made": self._set_made,
+            "check": self._check,
+            "adjusted": self._adjusted,
+            "catch": self._catch,
+            "pulled": self._pulled,
+            "lost": self._lost,
+            "found": self._found,
+            "available": self._availability,
+        }
+
+    def apply(self, entry: Effective) -> None:
+        """Let one event change the board; kinds that change nothing on it (sign, weather) pass."""
+        handler = self._handlers.get(entry.event.kind)
+        if handler is not None:
+            handler(entry)
+
+    def line(self, at: datetime) -> LineState:
+        """Freeze the board."""
+        parcels = {
+            name: Parcel(**{**vars(parcel), "permissions": tuple(self._permissions.get(name, ()))})
+            for name, parcel in self._parcels.items()
+        }
+        return LineState(
+            at=at,
+            parcels=parcels,
+            parkings=dict(self._parkings),
+            landmarks=dict(self._landmarks),
+            devices={tag: Device(**vars(device)) for tag, device in self._devices.items()},
+            sets={name: one.freeze() for name, one in self._sets.items()},
+            catches=tuple(sorted(self._catches.values(), key=lambda c: (c.at, c.event))),
+            available=tuple(self._available),
+            warnings=tuple(self._warnings),
+            unbalanced=tuple(self._unbalanced),
+        )
+
+    # --- the ground -----------------------------------------------------------------------------------
+
+    def _parcel(self, entry: Effective) -> None:
+        body = entry.body
+        outline = Outline(
+            tuple(
+                tuple(tuple(LonLat(lon, lat) for lon, lat in ring) for ring in polygon)
+                for polygon in body["outline"]
+            )
+        )
+        self._parcels[body["name"]] = Parcel(
+            name=body["name"],
+            title=body.get("title", body["name"]),
+            outline=outline,
+            owner=body.get("owner", ""),
+            phone=body.get("phone", ""),
+            note=body.get("note", ""),
+            zones=body.get("zones", {}),
+        )
+
+    def _permission(self, entry: Effective) -> None:
+        body = entry.body
+        first, last = body.get("first"), body.get("last")
+        self._permissions.setdefault(body["parcel"], []).append(
+            Permission(
+                parcel=body["parcel"],
+                first=date.fromisoformat(first) if first else None,
+                last=date.fromisoformat(last) if last else None,
+                given_by=body.get("given_by", ""),
+                written=body.get("written"),
+                names_cables=body.get("names_cables"),
+                note=body.get("note", ""),
+            )
+        )
+
+    def _parking(self, entry: Effective) -> None:
+        body, fix = entry.body, entry.fix
+        if fix is not None:
+            parcels = tuple(body.get("parcels", ()))
+            self._parkings[body["name"]] = Parking(body["name"], fix.place, parcels, body.get("note", ""))
+
+    def _landmark(self, entry: Effective) -> None:
+        body, fix = entry.body, entry.fix
+        if fix is not None:
+            self._landmarks[body["name"]] = Landmark(body["name"], fix.place, body.get("note", ""))
+
+    # --- devices --------------------------------------------------------------------------------------
+
+    def _device_built(self, entry: Effective) -> None:
+        tag = entry.body["tag"]
+        if tag in self._devices:
+            self._unbalanced.append(
+                f"device {tag} was built twice; the second time by event {entry.event.id}."
+            )
+            return
+        kind = DeviceClass(entry.body.get("device_class", DeviceClass.LIVE_RESTRAINT))
+        self._devices[tag] = _Device(tag, kind, entry.happened_at)
+
+    def _device_scrapped(self, entry: Effective) -> None:
+        device = self._known_device(entry.body["tag"], entry)
+        if device.state is DeviceState.FIELD:
+            self._unbalanced.append(
+                f"device {device.tag} was scrapped while in the field at set {device.at_set}."
+            )
+        device.state, device.at_set = DeviceState.SCRAPPED, None
+
+    def _known_device(self, tag: str, entry: Effective) -> _Device:
+        if tag not in self._devices:
+            self._unbalanced.append(f"device {tag} is used by event {entry.event.id} but was never built.")
+            self._devices[tag] = _Device(tag, DeviceClass.LIVE_RESTRAINT, entry.happened_at)
+        return self._devices[tag]
+
+    def _to_field(self, tag: str | None, name: str, entry: Effective) -> None:
+        if tag is None:
+            return
+        device = self._known_device(tag, entry)
+        if device.state is DeviceState.FIELD and device.at_set != name:
+            self._unbalanced.append(f"device {tag} is at set {device.at_set} and at set {name}.")
+        elif device.state in (DeviceState.LOST, DeviceState.SCRAPPED):
+            self._unbalanced.append(f"device {tag} is {device.state.value} and yet at set {name}.")
+        device.state, device.at_set = DeviceState.FIELD, name
+
+    def _from_field(self, tag: str | None, name: str, to: DeviceState) -> None:
+        device = self._devices.get(tag) if tag is not None else None
+        if device is not None and device.at_set == name:
+            device.state, device.at_set = to, None
+
+    # --- sets -----------------------------------------------------------------------------------------
+
+    def _set_made(self, entry: Effective) -> None:
+        body, name = dict(entry.body), entry.body["set"]
+        before = self._sets.get(name)
+        if before is not None and before.standing.in_field:
+            self._warnings.append(
+                f"set {name} was made again by event {entry.event.id} while it was in the field."
+            )
+            self._from_field(before.tag, name, DeviceState.STOCK)
+        if entry.fix is None:
+            self._warnings.append(f"set {name} has no place (event {entry.event.id}) and is left out.")
+            return
+        known = body.get("time_known", True)
+        unset = body.get("left_as") == LeftAs.UNSET
+        self._sets[name] = _Set(
+            name=name,
+            body=body,
+            fix=entry.fix,
+            made_at=entry.happened_at if known else None,
+            made_by=entry.event.by,
+            tag=body.get("tag"),
+            standing=SetStanding.UNSET if unset else SetStanding.WORKING,
+            last_seen=entry.happened_at if known else None,
+        )
+        self._to_field(body.get("tag"), name, entry)
+
+    def _in_field(self, entry: Effective) -> _Set | None:
+        name = entry.body.get("set")
+        one = self._sets.get(name) if name else None
+        if one is None or not one.standing.in_field:
+            self._warnings.append(
+                f"{entry.event.kind} {entry.event.id} names set {name}, which is not in the field."
+            )
+            return None
+        return one
+
+    def _check(self, entry: Effective) -> None:
+        one = self._in_field(entry)
+        if one is None:
+            return
+        look = _look(entry)
+        one.looks.append(look)
+        if not look.found_as.was_seen:
+            one.not_found_since = one.not_found_since or entry.happened_at
+            return
+        if not look.from_distance:
+            one.last_seen, one.not_found_since = entry.happened_at, None
+        self._measure(one, entry.body)
+        self._swap(one, entry)
+        self._leave(one, look)
+        self._caught(one, entry, look)
+
+    def _measure(self, one: _Set, body: Mapping[str, Any]) -> None:
+        one.body.update({key: body[key] for key in _MEASURES if key in body})
+
+    def _swap(self, one: _Set, entry: Effective) -> None:
+        tag = entry.body.get("tag")
+        if tag is not None and tag != one.tag:
+            self._from_field(one.tag, one.name, DeviceState.STOCK)
+            one.tag = tag
+            self._to_field(tag, one.name, entry)
+
+    def _leave(self, one: _Set, look: Look) -> None:
+        if look.left_as is LeftAs.PULLED:
+            self._take_up(one)
+        elif look.left_as is LeftAs.UNSET or (
+            look.left_as is LeftAs.AS_FOUND and look.found_as is FoundAs.UNSET
+        ):
+            one.standing = SetStanding.UNSET
+        elif look.left_as is LeftAs.WORKING:
+            one.standing = SetStanding.WORKING
+
+    def _caught(self, one: _Set, entry: Effective, look: Look) -> None:
+        if look.happened in _CAUGHT:
+            standing, fate = _CAUGHT[look.happened]
+            species = entry.body.get("species", "unknown")
+            self._catches[entry.event.id] = Catch(
+                entry.happened_at, one.name, species, standing.value, fate.value, entry.event.id
+            )
+
+    def _take_up(self, one: _Set) -> None:
+        self._from_field(one.tag, one.name, DeviceState.STOCK)
+        one.standing, one.tag = SetStanding.PULLED, None
+
+    def _adjusted(self, entry: Effective) -> None:
+        one = self._in_field(entry)
+        if one is not None:
+            self._measure(one, entry.body)
+
+    def _catch(self, entry: Effective) -> None:
+        body = entry.body
+        key = body.get("check", entry.event.id)
+        self._catches[key] = Catch(
+            entry.happened_at,
+            body["set"],
+            body["species"],
+            body["standing"],
+            body["fate"],
+            entry.event.id,
+            body.get("note", ""),
+        )
+
+    def _pulled(self, entry: Effective) -> None:
+        one = self._in_field(entry)
+        if one is not None:
+            self._take_up(one)
+
+    def _lost(self, entry: Effective) -> None:
+        body = entry.body
+        if body.get("set"):
+            one = self._in_field(entry)
+            if one is not None:
+                self._from_field(one.tag, one.name, DeviceState.LOST)
+                one.standing = SetStanding.LOST
+        elif body.get("tag"):
+            device = self._known_device(body["tag"], entry)
+            device.state, device.at_set = DeviceState.LOST, None
+
+    def _found(self, entry: Effective) -> None:
+        body = entry.body
+        one = self._sets.get(body.get("set", ""))
+        tag = body.get("tag") or (one.tag if one is not None else None)
+        if tag is not None:
+            device = self._known_device(tag, entry)
+            if device.state is DeviceState.LOST:
+                device.state = DeviceState.STOCK
+        left = LeftAs(body.get("left_as", LeftAs.PULLED))
+        if one is None or one.standing is not SetStanding.LOST:
+            return
+        if left is LeftAs.PULLED:
+            one.standing, one.tag = SetStanding.PULLED, None
+            return
+        one.standing = SetStanding.UNSET if left is LeftAs.UNSET else SetStanding.WORKING
+        one.last_seen, one.not_found_since = entry.happened_at, None
+        self._to_field(one.tag, one.name, entry)
+
+    def _availability(self, entry: Effective) -> None:
+        body = entry.body
+        start, end = instant_from(body["start"]), instant_from(body["end"])
+        if start <= end:
+            self._available.append(Availability(body["who"], Span(start, end), body.get("vehicle", True)))
+
+
+def _look(entry: Effective) -> Look:
+    body = entry.body
+    return Look(
+        at=entry.happened_at,
+        found_as=FoundAs(body["found_as"]),
+        happened=Happened(body["what_happened"]),
+        left_as=LeftAs(body["left_as"]),
+        by=entry.event.by,
+        from_distance=body.get("from_distance", False),
+        event=entry.event.id,
+        late_entry=entry.event.recorded_at - entry.happened_at > LATE_AFTER,
+    )
