@@ -7,9 +7,10 @@ import re
 import unicodedata
 import uuid
 from collections.abc import Collection
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 
 _SHOUTABLE = re.compile(r"^[A-Za-z0-9]+(-[A-Za-z0-9]+)*$")
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 MAX_NAME = 12
 """Longest short name [characters]; longer ones do not fit a route card."""
 
@@ -20,9 +21,10 @@ def uuid7(instant: datetime, chance: bytes) -> str:
     Parameters
     ----------
     instant
-        Aware UTC time of recording; its whole milliseconds become the first 48 bits.
+        Aware UTC time of recording. Its whole milliseconds are the first 48 bits; the microseconds of the
+        last one fill the next 12, so that ids made one after the other by one machine sort in that order.
     chance
-        Ten random bytes.
+        Eight random bytes.
 
     Returns
     -------
@@ -31,12 +33,13 @@ def uuid7(instant: datetime, chance: bytes) -> str:
 
     References
     ----------
-    RFC 9562, section 5.7.
+    RFC 9562, section 5.7, and section 6.2, method 3.
     """
-    if len(chance) != 10:
-        raise ValueError("ten random bytes are needed")
-    millis = int(instant.timestamp() * 1000)
-    raw = bytearray(millis.to_bytes(6, "big") + chance)
+    if len(chance) != 8:
+        raise ValueError("eight random bytes are needed")
+    whole = (instant - _EPOCH) // timedelta(microseconds=1)
+    millis, micros = divmod(whole, 1000)
+    raw = bytearray(millis.to_bytes(6, "big") + (micros * 4096 // 1000).to_bytes(2, "big") + chance)
     raw[6] = (raw[6] & 0x0F) | 0x70
     raw[8] = (raw[8] & 0x3F) | 0x80
     return str(uuid.UUID(bytes=bytes(raw)))
@@ -66,25 +69,24 @@ def short_name(wanted: str, *, fallback: str, taken: Collection[str]) -> str:
     fallback
         The stem when nothing of `wanted` can be used, for example ``set``.
     taken
-        Names in use; compared without regard to case, because a shout has no capitals.
+        Names in use, in lower case: a shout has no capitals, so case does not tell names apart.
 
     Returns
     -------
     str
         A name for which `is_short_name` holds.
     """
-    used = {name.lower() for name in taken}
     wanted = wanted.strip()
-    if is_short_name(wanted) and wanted.lower() not in used:
+    if is_short_name(wanted) and wanted.lower() not in taken:
         return wanted
     stem = _stem(wanted) or fallback
-    if stem.lower() not in used and (is_short_name(wanted) or stem != fallback):
+    if stem.lower() not in taken and (is_short_name(wanted) or stem != fallback):
         return stem
     number = 2 if stem != fallback else 1
     while True:
         tail = f"-{number}"
         candidate = stem[: MAX_NAME - len(tail)].rstrip("-") + tail
-        if candidate.lower() not in used:
+        if candidate.lower() not in taken:
             return candidate
         number += 1
 

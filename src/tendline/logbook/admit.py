@@ -28,6 +28,9 @@ from tendline.logbook.faults import (
 EARLIEST = datetime(1990, 1, 1, tzinfo=UTC)
 """Nothing on a line is older than this; a date before it is a typing error."""
 
+HOME = "home"
+"""The name of the place where outings start; no parking, landmark or set may carry it."""
+
 CLOCK_SLACK = timedelta(minutes=5)
 """How far ahead of the present an event may lie: clocks of two machines differ."""
 
@@ -45,9 +48,13 @@ class Gate:
         Every event on record, to find what a correction points at.
     now
         The present.
+    latest
+        The line as it stands now, when that is another moment: a name or a tag taken since is taken.
     """
 
-    def __init__(self, line: LineState, events: Iterable[Event], *, now: datetime) -> None:
+    def __init__(
+        self, line: LineState, events: Iterable[Event], *, now: datetime, latest: LineState | None = None
+    ) -> None:
         self._line = line
         self._now = now
         self._kinds: dict[str, str] = {}
@@ -57,12 +64,11 @@ class Gate:
         self._standing = {name: one.standing for name, one in line.sets.items()}
         self._made_at = {name: one.made_at for name, one in line.sets.items()}
         self._parcels = set(line.parcels)
-        self._names = {
-            "parcel": {n.lower() for n in line.parcels},
-            "parking": {n.lower() for n in line.parkings},
-            "landmark": {n.lower() for n in line.landmarks},
-        }
+        spots = {n.lower() for n in (HOME, *line.parkings, *line.landmarks)}
+        self._names = {"parcel": {n.lower() for n in line.parcels}, "parking": spots, "landmark": spots}
         self._tags = {tag: device.at_set for tag, device in line.devices.items()}
+        self._in_field = {one.name.lower() for one in line.in_field}
+        self._in_field |= {one.name.lower() for one in latest.in_field} if latest is not None else set()
         for event in events:
             self._remember(event)
 
@@ -105,6 +111,7 @@ class Gate:
         self._remember(draft)
         if draft.kind == "set-made":
             self._standing[body["set"]] = SetStanding.WORKING
+            self._in_field.add(body["set"].lower())
             self._made_at[body["set"]] = draft.happened_at
             if body.get("tag"):
                 self._tags[body["tag"]] = body["set"]
@@ -167,16 +174,12 @@ class Gate:
     def _new_set_faults(self, draft: Draft, where: str) -> list[Fault]:
         body, faults = draft.body, self._parcel_faults(draft, where)
         name = body["set"]
-        taken = {n.lower(): n for n, standing in self._standing.items() if standing.in_field}
-        if name.lower() in taken:
-            faults.append(
-                Fault(
-                    NAME_TAKEN,
-                    f"set {taken[name.lower()]} is in the field already.",
-                    where,
-                    "Give the new set another name, or note that the old one was pulled.",
-                )
-            )
+        if name.lower() in self._in_field:
+            do = "Give the new set another name, or note that the old one was pulled."
+            faults.append(Fault(NAME_TAKEN, f"set {name} is in the field already.", where, do))
+        elif name.lower() in self._names["parking"]:
+            do = "Give the set another name: a shout must mean one place."
+            faults.append(Fault(NAME_TAKEN, f"{name} is the name of a parking or a landmark.", where, do))
         return faults + self._tag_faults(body.get("tag"), name, where)
 
     def _tag_faults(self, tag: str | None, name: str, where: str) -> list[Fault]:
@@ -243,9 +246,10 @@ class Gate:
 
     def _name_faults(self, draft: Draft, where: str) -> list[Fault]:
         name = draft.body["name"]
-        if name.lower() not in self._names[draft.kind]:
+        sets = {n.lower() for n in self._standing} if draft.kind != "parcel" else set()
+        if name.lower() not in self._names[draft.kind] | sets:
             return []
-        what = f"there is a {draft.kind} called {name} already."
+        what = f"the name {name} is taken already."
         return [Fault(NAME_TAKEN, what, where, "Give another name, or correct the one there is.")]
 
     def _parcel_faults(self, draft: Draft, where: str) -> list[Fault]:

@@ -31,7 +31,7 @@ from tendline.logbook.events import instant_from
 LATE_AFTER = timedelta(minutes=15)
 """An entry written down this long after it happened is marked as late (common practice, no source)."""
 
-_CAUGHT: Mapping[Happened, tuple[Standing, Fate]] = {
+CAUGHT: Mapping[Happened, tuple[Standing, Fate]] = {
     Happened.CAUGHT_KEPT: (Standing.TARGET, Fate.KEPT),
     Happened.CAUGHT_RELEASED: (Standing.TARGET, Fate.RELEASED),
     Happened.NONTARGET_RELEASED: (Standing.NONTARGET, Fate.RELEASED),
@@ -40,6 +40,7 @@ _CAUGHT: Mapping[Happened, tuple[Standing, Fate]] = {
     Happened.DOMESTIC_RELEASED: (Standing.DOMESTIC, Fate.RELEASED),
     Happened.FOUND_DEAD: (Standing.TARGET, Fate.DEAD),
 }
+"""What happened, for the checks that found an animal held, with its standing and what became of it."""
 
 
 @dataclass
@@ -283,7 +284,8 @@ class Board:
         look = _look(entry)
         one.looks.append(look)
         if not look.found_as.was_seen:
-            one.not_found_since = one.not_found_since or entry.happened_at
+            if look.found_as is FoundAs.NOT_FOUND:
+                one.not_found_since = one.not_found_since or entry.happened_at
             return
         if not look.from_distance:
             one.last_seen, one.not_found_since = entry.happened_at, None
@@ -313,8 +315,8 @@ class Board:
             one.standing = SetStanding.WORKING
 
     def _caught(self, one: _Set, entry: Effective, look: Look) -> None:
-        if look.happened in _CAUGHT:
-            standing, fate = _CAUGHT[look.happened]
+        if look.happened in CAUGHT:
+            standing, fate = CAUGHT[look.happened]
             species = entry.body.get("species", "unknown")
             self._catches[entry.event.id] = Catch(
                 entry.happened_at, one.name, species, standing.value, fate.value, entry.event.id

@@ -155,10 +155,11 @@ class Store:
         )
 
     def add_source(self, source: SourceFile) -> None:
-        """Note a file that was brought in; the same bytes again change nothing but what was said of them."""
+        """Note a file that was brought in; the same bytes again change only what was newly said of them."""
         self._db.execute(
             "INSERT INTO sources VALUES (?, ?, ?, ?, ?, ?)"
-            " ON CONFLICT (sha256) DO UPDATE SET options = excluded.options",
+            " ON CONFLICT (sha256) DO UPDATE SET options ="
+            " CASE excluded.options WHEN '{}' THEN options ELSE excluded.options END",
             (
                 source.sha256,
                 source.file_name,

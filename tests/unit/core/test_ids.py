@@ -10,20 +10,27 @@ from tendline.core.ids import MAX_NAME, is_short_name, short_name, slug, uuid7
 
 def test_an_id_is_a_version_7_uuid_with_its_milliseconds() -> None:
     # RFC 9562, appendix A.6: 2022-02-22 14:22:22.000 -05:00 is 0x017F22E279B0 milliseconds.
-    made = uuid.UUID(uuid7(datetime(2022, 2, 22, 19, 22, 22, tzinfo=UTC), bytes(10)))
+    made = uuid.UUID(uuid7(datetime(2022, 2, 22, 19, 22, 22, tzinfo=UTC), bytes(8)))
     assert made.version == 7
     assert made.variant == uuid.RFC_4122
     assert made.int >> 80 == 0x017F22E279B0
 
 
 def test_ids_sort_by_time() -> None:
-    early = uuid7(datetime(2027, 1, 15, 5, tzinfo=UTC), b"\xff" * 10)
-    late = uuid7(datetime(2027, 1, 15, 6, tzinfo=UTC), b"\x00" * 10)
+    early = uuid7(datetime(2027, 1, 15, 5, tzinfo=UTC), b"\xff" * 8)
+    late = uuid7(datetime(2027, 1, 15, 6, tzinfo=UTC), b"\x00" * 8)
     assert early < late
 
 
-def test_ten_random_bytes_are_needed() -> None:
-    with pytest.raises(ValueError, match="ten"):
+def test_ids_of_one_millisecond_sort_by_microsecond() -> None:
+    moment = datetime(2027, 1, 15, 5, tzinfo=UTC)
+    ids = [uuid7(moment.replace(microsecond=us), b"\xff" * 8) for us in (0, 1, 2, 500, 999, 1000)]
+    assert ids == sorted(ids)
+    assert len(set(ids)) == 6
+
+
+def test_eight_random_bytes_are_needed() -> None:
+    with pytest.raises(ValueError, match="eight"):
         uuid7(datetime(2027, 1, 1, tzinfo=UTC), b"few")
 
 
@@ -40,7 +47,7 @@ def test_what_cannot_be_shouted_is_not(name: str) -> None:
 def test_names_are_kept_when_they_are_free_and_numbered_when_not() -> None:
     assert short_name("N3", fallback="set", taken=[]) == "N3"
     assert short_name("N3", fallback="set", taken=["n3"]) == "N3-2"
-    assert short_name("N3", fallback="set", taken=["n3", "N3-2"]) == "N3-3"
+    assert short_name("N3", fallback="set", taken=["n3", "n3-2"]) == "N3-3"
 
 
 def test_long_and_foreign_names_become_short_ones() -> None:

@@ -34,7 +34,7 @@ class Book:
     ) -> Draft:
         """Make one draft."""
         self._count += 1
-        chance = self._count.to_bytes(10, "big")
+        chance = self._count.to_bytes(8, "big")
         fix = Fix(LonLat(*place), 5.0) if place else None
         when = recorded or at
         return Draft(uuid7(when, chance), kind, 1, at, when, by, self.via, fix, dict(body))

@@ -107,3 +107,10 @@ def test_two_checks_at_one_instant_by_one_person_are_said(book: Book) -> None:
 def test_a_set_without_a_tag_is_said(book: Book) -> None:
     draft = book.draft("set-made", {"set": "N6"}, at=LATER, place=(-78.0, 41.5))
     assert any("tag" in warning for warning in gate(book).warnings(draft))
+
+
+def test_a_set_made_in_the_past_may_not_take_a_name_used_since(book: Book) -> None:
+    early = MONDAY - timedelta(hours=3)
+    one = Gate(line_at(book.events, at=early), book.events, now=LATER, latest=line_at(book.events, at=LATER))
+    draft = book.draft("set-made", {"set": "N3", "tag": "300"}, at=early, recorded=LATER, place=(-78.0, 41.5))
+    assert [f.code.id for f in one.faults(draft)] == ["LOG-303"]
