@@ -1,0 +1,1 @@
+"""From record to reader; returns text or bytes, writes nothing."""

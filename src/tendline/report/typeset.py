@@ -1,0 +1,141 @@
+"""Owns the one door to the page engine: a route card goes in, the bytes of a PDF come out.
+
+Does not own what the card says (`report.card`) or looks like (`report.card_template`), and writes no file.
+Only the fonts that come with the engine are used and no date is written, so that the same card gives the same
+bytes on every machine.
+"""
+
+import json
+import re
+import unicodedata
+from collections.abc import Callable
+from dataclasses import asdict
+from functools import cache
+from typing import Any, Literal
+
+import typst
+
+from tendline.core.errors import refuse
+from tendline.report.card import RouteCard
+from tendline.report.card_template import ROUTE_CARD
+from tendline.report.faults import NOT_SET
+
+LONGEST_WORD = 16
+"""Words longer than this get places to break, so that they stay inside their column [characters]."""
+PIECE = 8
+"""So many letters apart."""
+
+_NOT_WORDS = frozenset({"svg", "paper"})
+_GLYPH = re.compile(r'<use[^>]*href="#([^"]+)"')
+_NOBODY = "\U0010fffe"
+"""A code point that no font can ever hold a letter for (Unicode Standard, section 23.7, noncharacters)."""
+_PROBE = """
+#set page(width: 40pt, height: 40pt, margin: 4pt)
+#set text(font: ("Libertinus Serif", "DejaVu Sans Mono"))
+#for letter in json(bytes(sys.inputs.letters)) { page(letter) }
+"""
+
+
+def route_card_pdf(card: RouteCard) -> bytes:
+    """Set a route card.
+
+    Parameters
+    ----------
+    card
+        What stands on it.
+
+    Returns
+    -------
+    bytes
+        A tagged PDF of one page or more; the same card always gives the same bytes.
+
+    Raises
+    ------
+    Refused
+        REP-102 when the page engine refuses.
+    """
+    return _compile(ROUTE_CARD, {"card": page_data(card)}, form="pdf")[0]
+
+
+def page_data(card: RouteCard) -> str:
+    """Write a card as the JSON its page is set from, with long words made breakable."""
+    content = asdict(card)
+    missing = letters_without_shape("".join(_texts(content)))
+    content = _each_text(
+        content, lambda text: _breakable("".join(_stand_in(c) if c in missing else c for c in text))
+    )
+    if missing:
+        what = "Some letters are not in the fonts of this card: they stand as a name or a box. Write them in."
+        content["warnings"] = [*content["warnings"], what]
+    return json.dumps(content)
+
+
+def letters_without_shape(text: str) -> frozenset[str]:
+    """Find the letters of `text` for which the fonts of the engine have no shape.
+
+    Each letter outside Latin-1 is set alone on a tiny page beside one that no font can have; the same
+    drawing means that both got the box for an unknown letter.
+    """
+    letters = sorted({c for c in text if ord(c) > 0xFF})
+    if not letters:
+        return frozenset()
+    unknown, *pages = _compile(_PROBE, {"letters": json.dumps([_NOBODY, *letters])}, form="svg")
+    box = _shape(unknown)
+    return frozenset(letter for letter, page in zip(letters, pages, strict=True) if _shape(page) == box)
+
+
+def _shape(page: bytes) -> str:
+    found = _GLYPH.search(page.decode())
+    return found.group(1) if found else ""
+
+
+def _compile(source: str, inputs: dict[str, str], *, form: Literal["pdf", "svg"]) -> list[bytes]:
+    try:
+        made = _engine().compile(source.encode(), format=form, sys_inputs=inputs, timestamp=0)
+    except typst.TypstError as error:
+        raise refuse(
+            NOT_SET,
+            f"the page engine says: {error.message}",
+            "",
+            "Look for an unusual name or a very long text on this round; the round itself is not affected.",
+        ) from error
+    return [made] if isinstance(made, bytes) else list(made or [])
+
+
+@cache
+def _engine() -> typst.Compiler:
+    """Start the page engine once, with its own fonts only."""
+    return typst.Compiler(font_paths=typst.Fonts(include_system_fonts=False), ignore_system_fonts=True)
+
+
+def _texts(tree: Any) -> list[str]:
+    if isinstance(tree, str):
+        return [tree]
+    if isinstance(tree, dict):
+        return [text for key, value in tree.items() if key not in _NOT_WORDS for text in _texts(value)]
+    return [text for value in tree for text in _texts(value)] if isinstance(tree, list | tuple) else []
+
+
+def _each_text(tree: Any, change: Callable[[str], str]) -> Any:
+    if isinstance(tree, str):
+        return change(tree)
+    if isinstance(tree, dict):
+        return {k: v if k in _NOT_WORDS else _each_text(v, change) for k, v in tree.items()}
+    return [_each_text(value, change) for value in tree] if isinstance(tree, list | tuple) else tree
+
+
+def _breakable(text: str) -> str:
+    """Put a place to break after every few letters of a very long word."""
+    return " ".join(
+        word if len(word) <= LONGEST_WORD else "\u200b".join(_pieces(word)) for word in text.split(" ")
+    )
+
+
+def _pieces(word: str) -> list[str]:
+    return [word[i : i + PIECE] for i in range(0, len(word), PIECE)]
+
+
+def _stand_in(letter: str) -> str:
+    """Say a sign by its name, a letter of another script by a box."""
+    name = unicodedata.name(letter, "").lower()
+    return f"[{name}]" if unicodedata.category(letter) == "So" and name else "\u25a1"
