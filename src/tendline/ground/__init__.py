@@ -1,0 +1,1 @@
+"""Outside files in: GPX, GeoJSON, CSV, GeoTIFF; never writes."""

@@ -1,0 +1,265 @@
+"""Owns the names of columns and properties in files brought in, and how each value is read.
+
+Does not own the layout of either file: a reader hands in texts by name, and where they stand.
+"""
+
+import math
+import re
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+from zoneinfo import ZoneInfo
+
+from tendline.core.errors import FaultList, Refused
+from tendline.core.units import METRES_PER, parse_length
+from tendline.core.when import parse_instant
+from tendline.core.words import DeviceClass, Surface
+from tendline.ground.brought import BroughtKind, Fact
+from tendline.ground.checks import checked_date
+from tendline.ground.faults import MEASURE, TAG_MISSING, TWO_UNITS, UNIT, WORD
+from tendline.ground.wording import close_match, short
+
+Where = Callable[[str], str]
+"""Turns the name of a column or property into its place in the file: ``line.csv, row 4, column loop_in``."""
+
+
+@dataclass(frozen=True)
+class Measure:
+    """A length that a file may hold, and what it can be.
+
+    Parameters
+    ----------
+    fact
+        What it is called inside, in metres.
+    noun
+        What it is, for a person.
+    least, most
+        Range [m]; `least` itself is good only where `least_is_good`.
+    times
+        What the number in the file is multiplied by, besides its unit.
+    """
+
+    fact: str
+    noun: str
+    least: float
+    most: float
+    least_is_good: bool = False
+    times: float = 1.0
+
+
+MEASURES: dict[str, Measure] = {
+    "loop": Measure("loop_m", "the width of the loop as a circle", 0.02, 1.0, least_is_good=True),
+    "loop_circ": Measure(
+        "loop_m", "the length round the loop", 0.02, 1.0, least_is_good=True, times=1.0 / math.pi
+    ),
+    "bottom": Measure("bottom_m", "the height of the loop's lowest point", 0.0, 2.0, least_is_good=True),
+    "accuracy": Measure("accuracy_m", "how well the place is known", 0.0, 1000.0),
+}
+"""By the stem of the name, before ``_in`` or another unit.
+
+No loop on a coyote or fox trail is two centimetres or a metre wide, or hangs two metres high (common
+practice, no source): such a number was read off in another unit. The record has the same bounds.
+"""
+
+UNITS = {"in": "inches", "ft": "feet", "mm": "millimetres", "cm": "centimetres", "m": "metres"}
+TEXTS = ("tag", "parcel", "landmark", "target", "parcels", "owner", "phone", "title", "barrier", "note")
+WORDS: dict[str, type[StrEnum]] = {"device_class": DeviceClass, "surface": Surface}
+SECONDS = ("seconds", "crossing_seconds")
+TIMES = ("set_at", "built_at")
+MOST_SECONDS = 7200.0
+
+FACT_NAMES = (
+    *TEXTS,
+    *WORDS,
+    *SECONDS,
+    *(f"{stem}_{unit}" for stem in MEASURES for unit in UNITS),
+)
+"""Every name of a column or property that ends up in `BroughtThing.facts`."""
+
+_FACTS_OF: dict[BroughtKind, set[str]] = {
+    BroughtKind.SET: {
+        *("tag", "parcel", "landmark", "target", "device_class", "surface"),
+        *("loop_m", "bottom_m", "accuracy_m"),
+    },
+    BroughtKind.PARKING: {"parcels", "accuracy_m"},
+    BroughtKind.PARCEL: {"title", "owner", "phone"},
+    BroughtKind.LANDMARK: {"accuracy_m"},
+    BroughtKind.BARRIER: {"seconds"},
+    BroughtKind.CROSSING: {"barrier", "accuracy_m"},
+    BroughtKind.DEVICE: {"tag", "device_class", "loop_m"},
+    BroughtKind.TRACK: set(),
+}
+_TIME_OF = {BroughtKind.SET: "set_at", BroughtKind.DEVICE: "built_at"}
+_PLAIN = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
+
+
+def measure_named(name: str) -> tuple[Measure, str] | None:
+    """Give the measure and the unit that a column or property name such as ``loop_circ_in`` speaks of."""
+    stem, _, unit = name.rpartition("_")
+    return (MEASURES[stem], unit) if stem in MEASURES and unit in UNITS else None
+
+
+def fact_named(name: str) -> str | None:
+    """Give the fact that a column or property fills, or None when the name is not known."""
+    if name in TEXTS or name in WORDS:
+        return name
+    if name in SECONDS:
+        return "seconds"
+    found = measure_named(name)
+    return found[0].fact if found else None
+
+
+def check_names(names: Iterable[str], *, where: str, faults: FaultList) -> None:
+    """Note measures without a unit (GND-016), and facts that more than one name speaks of (GND-017)."""
+    by_fact: dict[str, list[str]] = defaultdict(list)
+    for name in names:
+        if fact := fact_named(name):
+            by_fact[fact].append(name)
+        elif name in MEASURES:
+            do = f"{name}: say the unit: {name}_in or {name}_cm; known units are {', '.join(UNITS)}."
+            faults.add(UNIT, f"'{name}' does not say its unit.", where, do)
+    for several in by_fact.values():
+        if len(several) > 1:
+            both = " and ".join(several)
+            faults.add(TWO_UNITS, f"{both} tell the same thing.", where, "Keep one of them.")
+
+
+def read_facts(
+    kind: BroughtKind, texts: Mapping[str, str], *, where: Where, faults: FaultList, warnings: list[str]
+) -> dict[str, Fact]:
+    """Read every fact that `texts` holds about one thing.
+
+    Parameters
+    ----------
+    kind
+        What the thing is; facts that mean nothing for it are left out with a warning.
+    texts
+        By known name (`FACT_NAMES`); empty texts are skipped.
+    where
+        Place of a name in the file.
+    faults
+        Takes GND-015, GND-018 and GND-021.
+
+    Returns
+    -------
+    dict
+        Facts in SI, as `BroughtThing` lists them.
+    """
+    facts: dict[str, Fact] = {}
+    for name, text in texts.items():
+        fact = fact_named(name)
+        if fact is None or not text:
+            continue
+        if fact not in _FACTS_OF[kind] | {"note"}:
+            warnings.append(f"{where(name)}: '{short(text)}' means nothing for a {kind}; it was left out.")
+            continue
+        value = _read_one(name, text, where=where(name), faults=faults)
+        if value is not None:
+            facts[fact] = value
+    if kind is BroughtKind.DEVICE and "tag" not in facts:
+        do = "Give the number on its tag: the ledger knows a device by that alone."
+        faults.add(TAG_MISSING, "the device has no tag.", where("tag"), do)
+    return facts
+
+
+def read_time(
+    kind: BroughtKind,
+    texts: Mapping[str, str],
+    *,
+    zone: ZoneInfo,
+    now: datetime,
+    where: Where,
+    faults: FaultList,
+    warnings: list[str],
+) -> datetime | None:
+    """Read when a set was made or a device built.
+
+    A date alone counts from its first instant, which is the careful reading for a deadline, and warns so. A
+    clock time alone is not taken: in a file it would mean another day each time the file is read.
+
+    Returns
+    -------
+    datetime or None
+        Aware UTC; None when not told, or when a fault was noted (GND-014, GND-015, CORE-201, -203, -204).
+    """
+    for name in TIMES:
+        text = texts.get(name, "")
+        if not text:
+            continue
+        if _TIME_OF.get(kind) != name:
+            warnings.append(f"{where(name)}: '{short(text)}' means nothing for a {kind}; it was left out.")
+            continue
+        if re.fullmatch(r"\d{1,2}:\d{2}(:\d{2})?", text):
+            do = "Write the day as well: 2026-11-20 05:40."
+            faults.add(MEASURE, f"'{text}' has no date.", where(name), do)
+            return None
+        try:
+            instant = parse_instant(text, zone=zone, now=now, where=where(name))
+        except Refused as refused:
+            faults.extend(refused.faults)
+            return None
+        checked = checked_date(instant, now=now, where=where(name), faults=faults)
+        if checked is not None and len(text) == 10:
+            warnings.append(
+                f"{where(name)}: {text} has no clock time; taken as 00:00, the start of that day."
+            )
+        return checked
+    return None
+
+
+def _read_one(name: str, text: str, *, where: str, faults: FaultList) -> Fact | None:
+    if name in WORDS:
+        return _read_word(WORDS[name], text, noun=name.replace("_", " "), where=where, faults=faults)
+    if name in SECONDS:
+        return _read_seconds(text, where=where, faults=faults)
+    if name == "parcels":
+        return ";".join(
+            part.strip() for part in (text.split(";") if ";" in text else text.split()) if part.strip()
+        )
+    found = measure_named(name)
+    return _read_measure(found[0], found[1], text, where=where, faults=faults) if found else text
+
+
+def _read_word(words: type[StrEnum], text: str, *, noun: str, where: str, faults: FaultList) -> str | None:
+    word = re.sub(r"[\s_]+", "-", text.lower())
+    known = [str(each.value) for each in words]
+    if word in known:
+        return word
+    do = f"Use one of: {', '.join(known)}.{close_match(word, known)}"
+    faults.add(WORD, f"'{short(text)}' is not a {noun}.", where, do)
+    return None
+
+
+def _read_seconds(text: str, *, where: str, faults: FaultList) -> float | None:
+    value = float(text) if _PLAIN.fullmatch(text) else math.nan
+    if 0.0 <= value <= MOST_SECONDS:
+        return value
+    do = f"Give the seconds it takes to get over, 0 to {MOST_SECONDS:g}; nothing if nobody can cross."
+    faults.add(MEASURE, f"'{short(text)}' is not a number of seconds to cross.", where, do)
+    return None
+
+
+def _read_measure(measure: Measure, unit: str, text: str, *, where: str, faults: FaultList) -> float | None:
+    value = _metres(text, unit) * measure.times
+    fine = measure.least <= value <= measure.most and (value > measure.least or measure.least_is_good)
+    if fine:
+        return value
+    # Said in the unit of the column, so that the person compares like with like.
+    scale = METRES_PER[unit] * measure.times
+    start, end = ("from", "to") if measure.least_is_good else ("above", "and at most")
+    limits = f"{start} {measure.least / scale:.4g} {end} {measure.most / scale:.4g}"
+    do = f"Give {measure.noun} in {UNITS[unit]}, {limits}."
+    faults.add(MEASURE, f"'{short(text)}' cannot be {measure.noun}.", where, do)
+    return None
+
+
+def _metres(text: str, unit: str) -> float:
+    """Read a bare number, fraction or mixed number in `unit`; not a number when it cannot be read."""
+    if _PLAIN.fullmatch(text):
+        return float(text) * METRES_PER[unit]
+    try:
+        return parse_length(f"{text} {unit}")
+    except Refused:
+        return math.nan
