@@ -1,0 +1,1 @@
+"""Numbers from published science and common practice; pure; every one with its reference."""

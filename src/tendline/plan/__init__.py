@@ -1,0 +1,1 @@
+"""What to do next: due times and rounds; pure."""

@@ -1,0 +1,1 @@
+"""The law as dated, cited data, and the questions it answers."""
