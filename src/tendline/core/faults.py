@@ -6,7 +6,6 @@ Does not own their wording in use, which stands where the fault is found.
 from tendline.core.errors import Code
 
 LENGTH = Code("CORE-101", "A length could not be read.")
-NUMBER = Code("CORE-102", "A number could not be read, or is not finite.")
 TIME = Code("CORE-201", "A time or date could not be read.")
 ZONE = Code("CORE-202", "A time zone by that name does not exist.")
 TIME_SKIPPED = Code("CORE-203", "The clocks skip that local time.")

@@ -7,15 +7,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
+from typing import Any
 
 from tendline.core.place import Fix, LonLat, Outline
 from tendline.core.when import Span
-from tendline.core.words import DeviceClass, FoundAs, Happened, LeftAs
+from tendline.core.words import DeviceClass, FoundAs, Happened, LeftAs, Surface
+
+Told = Mapping[str, Any]
+"""What the record says in fields that only the law asks for, by their names in `logbook.law_fields`."""
 
 
 @dataclass(frozen=True)
 class Permission:
-    """Leave to be on a parcel; `first` and `last` are both good days. None means it was not said."""
+    """Leave to be on a parcel; `first` and `last` are both good days. None means it was not said.
+
+    `told` holds what only the law asks for: signed, carried, methods, species, filed, withdrawn.
+    """
 
     parcel: str
     first: date | None
@@ -24,6 +31,7 @@ class Permission:
     written: bool | None = None
     names_cables: bool | None = None
     note: str = ""
+    told: Told = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -44,6 +52,8 @@ class Parcel:
         Answers to the questions a rule profile asks about a place: ``{"river-side": "east"}``.
     permissions
         Every leave on record, oldest first.
+    told
+        What only the law asks for: land class, county, owners, own land.
     """
 
     name: str
@@ -54,6 +64,7 @@ class Parcel:
     note: str = ""
     zones: Mapping[str, str] = field(default_factory=dict)
     permissions: tuple[Permission, ...] = ()
+    told: Told = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -111,13 +122,14 @@ class DeviceState(StrEnum):
 
 @dataclass(frozen=True)
 class Device:
-    """One tagged device and where it is."""
+    """One tagged device and where it is; `build` holds how it was built, as far as recorded."""
 
     tag: str
     device_class: DeviceClass
     state: DeviceState
     at_set: str | None
     built_at: datetime
+    build: Told = field(default_factory=dict)
 
 
 class SetStanding(StrEnum):
@@ -165,6 +177,40 @@ class Look:
 
 
 @dataclass(frozen=True)
+class HeightSeen:
+    """A height as it was measured: how much, from which surface, over how much snow, when.
+
+    Parameters
+    ----------
+    metres
+        Above `surface` [m].
+    surface
+        What it was measured from; None when not said with it.
+    snow_m
+        Depth of snow then [m]; None when not said with it.
+    at
+        When.
+    """
+
+    metres: float
+    surface: Surface | None
+    snow_m: float | None
+    at: datetime
+
+
+@dataclass(frozen=True)
+class SnowSeen:
+    """Snow as somebody noted it; `set_name` or `parcel` say where, both empty for the whole line."""
+
+    at: datetime
+    depth_m: float | None
+    new_m: float | None
+    surface: Surface | None
+    parcel: str = ""
+    set_name: str = ""
+
+
+@dataclass(frozen=True)
 class SetState:
     """One set as it stands.
 
@@ -198,6 +244,12 @@ class SetState:
         The first search since `last_seen` that did not find it; None when it was found.
     remote_monitored
         A monitoring system reports it.
+    bottom, top
+        Heights that still stand: measured since the loop was last hung or altered; None when none was.
+    pulled_at
+        When it was taken up; None while it is not, or when that is not known.
+    told
+        What only the law asks for, as last noted: anchor, extension, slope, obstacles, paths.
     """
 
     name: str
@@ -218,11 +270,24 @@ class SetState:
     not_found_since: datetime | None = None
     remote_monitored: bool = False
     note: str = ""
+    bottom: HeightSeen | None = None
+    top: HeightSeen | None = None
+    pulled_at: datetime | None = None
+    told: Told = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class ActSeen:
+    """Something done about a catch: a word of `core.words.CatchAct`, when, and with whom."""
+
+    act: str
+    at: datetime
+    to: str = ""
 
 
 @dataclass(frozen=True)
 class Catch:
-    """One animal held, and what became of it."""
+    """One animal held, and what became of it; `told` and `acts` hold what only the law asks for."""
 
     at: datetime
     set_name: str
@@ -231,6 +296,10 @@ class Catch:
     fate: str
     event: str
     note: str = ""
+    tag: str | None = None
+    by: str = ""
+    told: Told = field(default_factory=dict)
+    acts: tuple[ActSeen, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -252,7 +321,7 @@ class LineState:
         The moment.
     parcels, parkings, landmarks, devices, sets
         By short name or tag; pulled sets stay listed.
-    catches, available
+    catches, available, snow
         In order of time.
     warnings
         What the fold met and could not settle, in plain words, with ids.
@@ -270,6 +339,7 @@ class LineState:
     available: tuple[Availability, ...] = ()
     warnings: tuple[str, ...] = ()
     unbalanced: tuple[str, ...] = ()
+    snow: tuple[SnowSeen, ...] = ()
 
     @property
     def in_field(self) -> tuple[SetState, ...]:

@@ -118,6 +118,72 @@ class Confirmation:
 
 
 @dataclass(frozen=True)
+class PaperHeld:
+    """A licence or certificate of the person.
+
+    Parameters
+    ----------
+    kind
+        As a rule profile calls it: ``cable-restraint-course``.
+    name, number
+        What stands on it, for people.
+    first, last
+        Good days, both included; None when it names none.
+    carried
+        It is carried on the line; None when not said.
+    """
+
+    kind: str
+    name: str = ""
+    number: str = ""
+    first: date | None = None
+    last: date | None = None
+    carried: bool | None = None
+
+
+@dataclass(frozen=True)
+class PersonTold:
+    """How the person stands to the land and to the law; None when not said.
+
+    Parameters
+    ----------
+    landowner, occupant, family_of_owner, agent_of_owner
+        To the land of the line; where it differs from parcel to parcel, the parcel says `own_land`.
+    resident
+        Of the state or province.
+    lacks
+        Kinds of paper that the person does not hold.
+    """
+
+    landowner: bool | None = None
+    occupant: bool | None = None
+    family_of_owner: bool | None = None
+    agent_of_owner: bool | None = None
+    resident: bool | None = None
+    lacks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class LawSettings:
+    """How the law is asked.
+
+    Parameters
+    ----------
+    sure
+        Chance of being on the right side from which a distance is no longer too close to call.
+    drawn
+        Classes of feature of which every one near the line is drawn in the files brought in: where none is
+        drawn near a set, none is there.
+    holidays
+        Public holidays, for business days; None when not said.
+    """
+
+    sure: float = 0.99
+    drawn: tuple[str, ...] = ()
+    holidays: frozenset[date] | None = None
+
+
+@dataclass(frozen=True)
 class Settings:
     """Everything in `line.toml`.
 
@@ -139,6 +205,8 @@ class Settings:
         Answers to a profile's questions that hold for the whole line: ``{"river-side": "east"}``.
     invented
         The line is an example: every output says so.
+    papers, person, law
+        Licences and certificates; who the person is to the law; how the law is asked.
     """
 
     name: str
@@ -154,3 +222,6 @@ class Settings:
     drive: DriveCosts = field(default_factory=DriveCosts)
     personal: PersonalLimits = field(default_factory=PersonalLimits)
     invented: bool = False
+    papers: tuple[PaperHeld, ...] = ()
+    person: PersonTold = field(default_factory=PersonTold)
+    law: LawSettings = field(default_factory=LawSettings)

@@ -133,3 +133,104 @@ class Standing(StrEnum):
     TARGET = "target"
     NONTARGET = "nontarget"
     DOMESTIC = "domestic"
+
+
+class LandClass(StrEnum):
+    """Classes of land as laws tell them apart."""
+
+    PRIVATE = "private"
+    PUBLIC = "public"
+    COMMERCIAL_FOREST = "commercial-forest"
+    PUBLIC_HUNTING = "public-hunting-area"
+    ROAD_RIGHT_OF_WAY = "road-right-of-way"
+    PARK = "park"
+
+
+class FeatureClass(StrEnum):
+    """Things on the ground that a law may measure from, or a set may stand inside of."""
+
+    DWELLING = "dwelling"
+    DRIVEWAY = "driveway"
+    BUILDING = "building"
+    SCHOOL = "school"
+    ROAD = "road"
+    RIGHT_OF_WAY = "right-of-way"
+    TRAIL = "trail"
+    TRAILHEAD = "trailhead"
+    CAMPGROUND = "campground"
+    FENCE = "fence"
+    LIVESTOCK_PASSAGE = "livestock-passage"
+    FEEDLOT = "feedlot"
+    EXPOSED_BAIT = "exposed-bait"
+    BAIT = "bait"
+    DEN = "den"
+    OTHER_SET = "other-set"
+    WATER = "water"
+    RIVER = "river"
+    VILLAGE = "village"
+    OBSTACLE = "obstacle"
+    LIVESTOCK_ENCLOSURE = "livestock-enclosure"
+    PUBLIC_LAND = "public-land"
+    OTHER = "other"
+
+
+class Edge(StrEnum):
+    """Which part of a thing on the ground its drawing shows."""
+
+    NEAREST = "nearest-point"
+    OUTSIDE = "outside-edge"
+    CENTRE = "centre-line"
+    MAINTAINED = "maintained-edge"
+    WALL = "wall"
+
+
+class BuildPoint(StrEnum):
+    """Named points along a device at which a part may sit."""
+
+    ANCHOR = "anchor"
+    EXTENSION_END = "extension-end"
+    HALFWAY = "halfway"
+    LOCK = "lock"
+    CABLE_END = "cable-end"
+
+
+class TagWord(StrEnum):
+    """What may stand on a device's tag."""
+
+    NAME = "name"
+    ADDRESS = "address"
+    TELEPHONE = "telephone"
+    AGENCY_NUMBER = "agency-number"
+    AGENCY_TELEPHONE = "agency-telephone"
+    LICENCE = "licence-number"
+    DRIVER = "driver-licence-number"
+    STATE = "state"
+    STATE_ID = "state-id-number"
+    REGISTRATION = "registration-number"
+
+
+class CatchAct(StrEnum):
+    """What may be done about a catch."""
+
+    REPORT = "report"
+    SEAL = "seal"
+    MOVE = "move"
+    RELEASE = "release"
+    DISPATCH = "dispatch"
+    KEEP = "keep"
+    SURRENDER = "surrender"
+    TELL_OWNER = "tell-owner"
+    TELL_TOWN = "tell-town"
+    PAY = "pay"
+
+
+class AnchorKind(StrEnum):
+    """What holds a device."""
+
+    STAKE = "stake"
+    EARTH_ANCHOR = "earth-anchor"
+    WOODY_STEM = "woody-stem"
+    ROCK = "rock"
+    FENCE = "fence"
+    DRAG = "drag"
+    OTHER = "other"

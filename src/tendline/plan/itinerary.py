@@ -215,6 +215,10 @@ class RoundPlan:
         What is not visited.
     bad_mornings
         With one catch, with two.
+    leave_by
+        The latest start at which every limit is kept, if no time is lost on the way.
+    gives_first
+        The set whose limit breaks first when one starts later than that; empty for the latest return.
     seed, iterations
         What made it, so that it can be made again.
     """
@@ -231,6 +235,8 @@ class RoundPlan:
     left_out: tuple[LeftOut, ...] = ()
     ratchets: tuple[Ratchet, ...] = ()
     bad_mornings: tuple[BadMorning, ...] = ()
+    leave_by: datetime | None = None
+    gives_first: str = ""
     seed: int = 1
     iterations: int = 0
     notes: tuple[str, ...] = field(default_factory=tuple)
@@ -293,9 +299,12 @@ class Verdict:
         For ``fits`` false: whether it was proved that not all fits (else: none was found in the time given).
     reliefs
         What would help, the smallest of each kind first; empty when all fits.
+    shortest
+        Whether it was proved that no round over every set that can be visited is back earlier.
     """
 
     plan: RoundPlan
     fits: bool
     proven: bool
     reliefs: tuple[Relief, ...] = ()
+    shortest: bool = False

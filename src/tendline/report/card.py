@@ -19,6 +19,7 @@ from tendline.report.round_words import (
     dark_words,
     drive_words,
     left_heading,
+    limit_of,
     outing_times,
     ratchet_words,
     rule_words,
@@ -28,12 +29,6 @@ from tendline.report.round_words import (
     wait_words,
 )
 from tendline.report.say import at, clock, day_and_clock, limit_words, long_day, plain
-
-CAUTION = (
-    "Not legal advice. A held animal comes before the clock. "
-    "Dog or protected animal: call owner or officer first. Ice, steep, dark: turn back."
-)
-"""The standing cautions, in one line."""
 
 
 @dataclass(frozen=True)
@@ -193,7 +188,7 @@ def build_card(verdict: Verdict, facts: RoundFacts) -> RouteCard:
         home=_home(plan, facts),
         warnings=(*catch_words(plan, facts), *ratchet_words(plan, most=8), *map(plain, plan.notes)),
         legend=legend(),
-        caution=" ".join([CAUTION, *map(plain, facts.cautions)]),
+        caution=" ".join(map(plain, facts.cautions)),
         rules=tuple(rule_words(rule, day) for rule in facts.rules) or ("Rule: none in use. NOT VERIFIED.",),
         made=_made(plan, facts),
     )
@@ -227,10 +222,9 @@ def _row(order: int, visit: Visit, facts: RoundFacts, day: date) -> SetRow:
     known = facts.sets[visit.set_name]
     last = day_and_clock(known.last_look, facts.zone, near=day) if known.last_look else ("no", "record")
     sign = set_clock(visit, known, tight_s=facts.time.catch_s)
-    due_day, due_clock = (
-        limit_words(visit.due, facts.zone, near=day) if visit.due else ("", sign.reading.value)
-    )
-    notes = [plain(known.rule), "" if known.verified else "NOT VERIFIED"] if visit.due else []
+    limit = limit_of(visit, known)
+    due_day, due_clock = limit_words(limit, facts.zone, near=day) if limit else ("", sign.reading.value)
+    notes = [plain(known.rule), "" if known.verified else "NOT VERIFIED"] if limit else []
     return SetRow(
         order=order,
         name=plain(visit.set_name),

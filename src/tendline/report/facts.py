@@ -38,6 +38,8 @@ class SetFacts:
         Whether the person has confirmed the rule for this season. If not, its limit is marked so.
     personal_due
         The person's own stricter limit, UTC; None when they set none.
+    overdue_since
+        The limit that had passed before the outing began, UTC; None when none had.
     bring
         What this set needs beyond the usual.
     note
@@ -52,6 +54,7 @@ class SetFacts:
     rule: str = ""
     verified: bool = False
     personal_due: datetime | None = None
+    overdue_since: datetime | None = None
     bring: tuple[str, ...] = ()
     note: str = ""
 
@@ -89,6 +92,16 @@ class RuleNote:
         if not self.holds(day):
             return f"NOT VERIFIED: confirmed {self.confirmed}, good until {self.until} only."
         return f"Confirmed {self.confirmed}, good until {self.until}."
+
+
+CAUTIONS = (
+    "Not legal advice: the law and the officer decide.",
+    "A held animal comes before the clock.",
+    "Dog or protected animal: call owner or officer first.",
+    "Ice, steep, dark: turn back.",
+    "Tell somebody when you will be back.",
+)
+"""The usual cautions, on every card and every round; common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -135,7 +148,7 @@ class RoundFacts:
     time: TimeCosts = field(default_factory=TimeCosts)
     parking_notes: Mapping[str, str] = field(default_factory=dict)
     carry: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = CAUTIONS
     snow: bool = False
     invented: bool = False
     made_from: str = ""

@@ -12,7 +12,7 @@ from tendline.plan.itinerary import ParkStop, RoundPlan, Verdict, Visit
 from tendline.report.carry import carry_list
 from tendline.report.facts import RoundFacts, check_facts, dark_looks, is_dark
 from tendline.report.odds import morning
-from tendline.report.round_words import set_clock
+from tendline.report.round_words import limit_of, set_clock
 
 VERSION = 1
 """Of the shape; a change that breaks a reader raises it."""
@@ -125,6 +125,7 @@ def _stop(number: int, stop: ParkStop, visits: list[dict[str, Any]], facts: Roun
 def _visit(order: int, visit: Visit, plan: RoundPlan, facts: RoundFacts) -> dict[str, Any]:
     known, zone = facts.sets[visit.set_name], facts.zone
     sign = set_clock(visit, known, tight_s=facts.time.catch_s)
+    due = limit_of(visit, known)
     return {
         "order": order,
         "set": visit.set_name,
@@ -137,11 +138,11 @@ def _visit(order: int, visit: Visit, plan: RoundPlan, facts: RoundFacts) -> dict
         "leave": rfc3339(visit.leave, zone),
         "so_far_min": _minutes((visit.leave - plan.leave).total_seconds()),
         "last_look": _instant(known.last_look, zone),
-        "due": _instant(visit.due, zone),
+        "due": _instant(due, zone),
         "due_verified": known.verified,
         "rule": known.rule,
         "personal_due": _instant(known.personal_due, zone),
-        "slack_min": None if visit.slack_s is None else _minutes(visit.slack_s),
+        "slack_min": None if due is None else _minutes((due - visit.look).total_seconds()),
         "share_left": None if sign.share is None else round(sign.share, 4),
         "reading": sign.reading.value,
         "dark": None if facts.sun is None else is_dark(visit.look, facts.sun),

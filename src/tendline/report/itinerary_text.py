@@ -16,6 +16,7 @@ from tendline.report.round_words import (
     dark_words,
     drive_words,
     left_heading,
+    limit_of,
     outing_times,
     ratchet_words,
     rule_words,
@@ -71,7 +72,7 @@ def round_text(verdict: Verdict, facts: RoundFacts, *, width: int = 80, ascii_on
         *catch_words(plan, facts),
         *ratchet_words(plan),
         *plan.notes,
-        *facts.cautions,
+        " ".join(facts.cautions),
         *(rule_words(rule, day) for rule in facts.rules),
     ]
     order = _order(verdict, facts, day, width=width, ascii_only=ascii_only)
@@ -136,6 +137,7 @@ def _visit(
     number: int, visit: Visit, facts: RoundFacts, start: datetime, day: date, *, ascii_only: bool
 ) -> list[str]:
     known = facts.sets[visit.set_name]
+    limit = limit_of(visit, known)
     notes = [
         f"wait {format_minutes(visit.wait_s)}" if visit.wait_s >= 30 else "",
         "dark" if facts.sun is not None and is_dark(visit.look, facts.sun) else "",
@@ -148,7 +150,7 @@ def _visit(
         format_minutes(visit.walk_s),
         clock(visit.look, facts.zone),
         clock(visit.leave, facts.zone),
-        at(limit_words(visit.due, facts.zone, near=day)) if visit.due else "",
+        at(limit_words(limit, facts.zone, near=day)) if limit else "",
         loop_clock_text(set_clock(visit, known, tight_s=facts.time.catch_s), ascii_only=ascii_only),
         format_minutes((visit.leave - start).total_seconds()),
         ", ".join(note for note in notes if note),

@@ -3,7 +3,7 @@
 Does not own where they stand on a page, nor the rows of single sets.
 """
 
-from datetime import date
+from datetime import date, datetime
 
 from tendline.core.units import format_distance, format_minutes
 from tendline.plan.itinerary import BadMorning, RoundPlan, Verdict, Visit
@@ -76,7 +76,13 @@ def ratchet_words(plan: RoundPlan, *, most: int | None = None) -> tuple[str, ...
 def set_clock(visit: Visit, known: SetFacts, *, tight_s: float) -> LoopClock:
     """Read the loop clock of a set at the moment of its planned look."""
     began = known.clock_from if known.clock_from is not None else known.last_look
-    return read_clock(began=began, due=visit.due, at=visit.look, verified=known.verified, tight_s=tight_s)
+    due = limit_of(visit, known)
+    return read_clock(began=began, due=due, at=visit.look, verified=known.verified, tight_s=tight_s)
+
+
+def limit_of(visit: Visit, known: SetFacts) -> datetime | None:
+    """Give the limit of a visit: the one it keeps, or the one that had passed before the outing began."""
+    return visit.due if visit.due is not None else known.overdue_since
 
 
 def left_heading(verdict: Verdict) -> str:

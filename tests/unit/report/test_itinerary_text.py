@@ -36,6 +36,9 @@ def test_a_small_round_reads_like_this() -> None:
         "One catch, where it hurts most: back 06:22; nothing late.",
         "Two catches, where it hurts most: back 06:47; nothing late.",
         "Tighter next time, seen earlier in the day than last: mill-1 (25 min).",
+        "Not legal advice: the law and the officer decide. A held animal comes before the clock. Dog or",
+        "protected animal: call owner or officer first. Ice, steep, dark: turn back. Tell somebody when you",
+        "will be back.",
         "Rule profile corran-example: a look within 24 hours of the last one. Invented rules of Corran,",
         "section 2 (invented, read 2026-01-02). Confirmed 2026-01-02, good until 2026-02-28.",
     ]

@@ -71,7 +71,7 @@ def test_every_page_repeats_line_day_headings_and_banner() -> None:
     for page in words(opened("big")):
         assert page.startswith("Corran Hollow Thursday 15 January 2026 page")
         assert "INVENTED EXAMPLE" in page
-        assert "Not legal advice." in page
+        assert "Not legal advice:" in page
         assert "outcome time" in page
 
 

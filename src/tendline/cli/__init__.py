@@ -1,0 +1,1 @@
+"""Arguments in, text out; reaches the rooms only through jobs."""

@@ -1,0 +1,19 @@
+"""Owns the fault codes of the jobs: the line folder, its settings, what is written on the command line.
+
+Does not own the faults of the rooms the jobs call.
+"""
+
+from tendline.core.errors import Code
+
+NO_LINE = Code("JOB-101", "There is no line folder here.")
+LINE_EXISTS = Code("JOB-102", "There is a line folder here already.")
+NOT_EMPTY = Code("JOB-103", "The folder is not empty.")
+CANNOT_WRITE = Code("JOB-104", "The folder cannot be written.")
+SETTINGS_BROKEN = Code("JOB-201", "line.toml cannot be read.")
+SETTING_UNKNOWN = Code("JOB-202", "line.toml has a key that is not known.")
+SETTING_VALUE = Code("JOB-203", "A value in line.toml cannot be used.")
+SETTING_MISSING = Code("JOB-204", "line.toml lacks a value that is needed.")
+WORD = Code("JOB-301", "A word on the command line cannot be used.")
+NO_EVENT = Code("JOB-302", "No event, or more than one, answers to that id.")
+NO_ROUND = Code("JOB-401", "There is nothing to plan a round from.")
+NO_PARKING = Code("JOB-402", "A set has no parking that it can be walked from.")

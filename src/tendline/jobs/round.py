@@ -1,0 +1,219 @@
+"""Owns the job `tendline round`: one outing planned, from what is due to the order of walking.
+
+Does not own the search (`plan.route`), the ways (`round_ground`) or the wording (`report`).
+"""
+
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from tendline.core.errors import refuse
+from tendline.core.line import LineState
+from tendline.core.place import LonLat
+from tendline.jobs.answer import Answer
+from tendline.jobs.faults import NO_ROUND
+from tendline.jobs.outing import Outing, read_outing
+from tendline.jobs.profiles import profiles_in_use
+from tendline.jobs.round_facts import gather_facts
+from tendline.jobs.round_ground import Tell, Ways, find_ways
+from tendline.jobs.round_problem import Wanted, last_looks, wanted_sets
+from tendline.jobs.workspace import Workspace
+from tendline.logbook.admit import HOME
+from tendline.logbook.fold import line_at
+from tendline.plan.itinerary import RoundProblem, Verdict
+from tendline.plan.route import Progress, plan_round
+from tendline.report.facts import RoundFacts
+from tendline.report.itinerary_json import round_document
+from tendline.report.itinerary_text import round_text
+from tendline.report.terminal_map import Mark, draw_map
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a person asks of a round, as written.
+
+    Parameters
+    ----------
+    start, back, on, who
+        When and who; see `outing.read_outing`.
+    must, skip, everything, only_due
+        Which sets; see `round_problem.wanted_sets`.
+    seed, seconds, iterations
+        How long to search; the same seed and iterations give the same plan.
+    """
+
+    start: str | None = None
+    back: str | None = None
+    on: str | None = None
+    who: str = ""
+    must: tuple[str, ...] = ()
+    skip: tuple[str, ...] = ()
+    everything: bool = False
+    only_due: bool = False
+    seed: int = 1
+    seconds: float | None = 10.0
+    iterations: int | None = None
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A planned round with all that a reader needs."""
+
+    verdict: Verdict
+    facts: RoundFacts
+    line: LineState
+    ways: Ways
+    problem: RoundProblem
+    outing: Outing
+
+
+def plan(
+    space: Workspace,
+    asked: Asked,
+    *,
+    tell: Tell = lambda _: None,
+    should_stop: Callable[[], bool] | None = None,
+) -> Planned:
+    """Plan one outing.
+
+    Parameters
+    ----------
+    space
+        The opened line.
+    asked
+        What is wanted.
+    tell
+        Is told how far things are.
+    should_stop
+        Asked now and then; True ends the search with the best plan so far.
+
+    Raises
+    ------
+    Refused
+        JOB-301, JOB-401, JOB-402, PLAN-1xx, TERR-1xx, RULE-1xx, GND-xxx.
+    """
+    if space.settings.home is None:
+        raise refuse(NO_ROUND, "nothing says where outings start.", "line.toml", "Put in: home = [LON, LAT]")
+    events = space.events()
+    line = line_at(events, at=space.now)
+    profiles = profiles_in_use(space, line)
+    outing = read_outing(space, line, start=asked.start, back=asked.back, on=asked.on, who=asked.who)
+    wanted = wanted_sets(
+        space,
+        line,
+        outing,
+        profiles=profiles,
+        must=asked.must,
+        skip=asked.skip,
+        everything=asked.everything,
+        only_due=asked.only_due,
+    )
+    ways = find_ways(space, line, [line.sets[task.name] for task in wanted.tasks], tell=tell)
+    problem = _problem(space, outing, wanted, ways)
+    verdict = plan_round(
+        problem,
+        seed=asked.seed,
+        seconds=asked.seconds,
+        iterations=asked.iterations,
+        last_looks=last_looks(line),
+        on_progress=lambda p: tell(_progress_words(p)),
+        should_stop=should_stop,
+    )
+    verdict = _finished(verdict, wanted)
+    said = (*outing.assumed, *ways.said)
+    facts = gather_facts(space, line, outing, rows=wanted.rows, profiles=profiles, events=events, said=said)
+    return Planned(verdict, facts, line, ways, problem, outing)
+
+
+def _problem(space: Workspace, outing: Outing, wanted: Wanted, ways: Ways) -> RoundProblem:
+    used = tuple(name for name in ways.drive.names if name != HOME)
+    return RoundProblem(
+        start=HOME,
+        end=HOME,
+        outing=outing.span,
+        sets=wanted.tasks,
+        parkings=used,
+        park_s=space.settings.time.park_s,
+        drive=ways.drive,
+        walk=ways.walk,
+    )
+
+
+def _finished(verdict: Verdict, wanted: Wanted) -> Verdict:
+    """Add the sets that no hour of the outing is lawful for."""
+    plan_ = verdict.plan
+    plan_ = replace(plan_, left_out=(*wanted.barred, *plan_.left_out))
+    return replace(verdict, plan=plan_, fits=verdict.fits and not wanted.barred)
+
+
+def _progress_words(progress: Progress) -> str:
+    return f"round: {progress}"
+
+
+def round_(
+    space: Workspace,
+    asked: Asked,
+    *,
+    width: int = 100,
+    tell: Tell = lambda _: None,
+    should_stop: Callable[[], bool] | None = None,
+) -> Answer:
+    """Plan one outing and tell it.
+
+    Returns
+    -------
+    Answer
+        Bad news when not everything that must be visited fits.
+
+    Raises
+    ------
+    Refused
+        As `plan`.
+    """
+    planned = plan(space, asked, tell=tell, should_stop=should_stop)
+    text = [
+        round_text(planned.verdict, planned.facts, width=width),
+        "",
+        round_map(planned, width=min(width, 100)),
+    ]
+    text += ["", *(f"Note: {sentence}." for sentence in (*planned.outing.assumed, *planned.ways.said))]
+    return Answer(
+        "\n".join(text),
+        round_document(planned.verdict, planned.facts),
+        bad_news=not planned.verdict.fits,
+        warnings=planned.line.warnings,
+    )
+
+
+def round_map(planned: Planned, *, width: int = 80) -> str:
+    """Draw the round in letters: sets by their order, parkings by letter, walks as strokes."""
+    line, route = planned.line, planned.verdict.plan
+    sets = [
+        Mark(str(order), line.sets[visit.set_name].fix.place, visit.set_name)
+        for order, visit in enumerate(route.visits, start=1)
+    ]
+    parkings = [
+        Mark(_letter(order), line.parkings[stop.parking].place, stop.parking)
+        for order, stop in enumerate(route.stops)
+    ]
+    outlines = [parcel.outline for parcel in line.parcels.values()]
+    return draw_map(
+        sets, parkings, walks=_walks(planned), outlines=outlines, width=width, units=planned.facts.units
+    )
+
+
+def _letter(order: int) -> str:
+    return chr(ord("A") + order) if order < 26 else f"Z{order - 25}"
+
+
+def _walks(planned: Planned) -> list[Sequence[LonLat]]:
+    walks: list[Sequence[LonLat]] = []
+    for stop in planned.verdict.plan.stops:
+        names = [stop.parking, *(v.set_name for v in stop.visits), stop.parking]
+        walks += [planned.ways.path(a, b) for a, b in pairwise(names)]
+    return walks
+
+
+def names_of(words: Collection[str]) -> tuple[str, ...]:
+    """Split names written with commas or spaces."""
+    return tuple(name for word in words for name in word.replace(",", " ").split())

@@ -1,0 +1,261 @@
+"""Owns finding how long it takes to walk and to drive between the places of the line.
+
+Does not own the walking kernel (`terrain`), nor which places are visited (`round_problem`).
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+
+from tendline.almanac.geodesy import Projector, distances_m
+from tendline.almanac.travel import straight_walk_s, time_factor
+from tendline.core.errors import FaultList
+from tendline.core.grid import Grid
+from tendline.core.line import Barrier, LineState, SetState
+from tendline.core.place import LonLat
+from tendline.jobs.faults import NO_PARKING
+from tendline.jobs.workspace import GROUND, Workspace
+from tendline.logbook.admit import HOME
+from tendline.logbook.store import SourceFile
+from tendline.plan.itinerary import Travel
+
+WALK_REACH_M = 3000.0
+"""Where no parcel says which parking serves a set, parkings this near do [m]; common practice, no source."""
+
+COARSEST_M = 30.0
+"""Cells larger than this are cut finer before walking on them [m]."""
+
+ROUND_ABOUT_M = 3000.0
+"""How far round the places coarse heights are kept, for ways round about [m]."""
+
+Tell = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Ways:
+    """How to get about.
+
+    Parameters
+    ----------
+    walk, drive
+        Times and lengths.
+    said
+        What the reader must know about them, in words.
+    path
+        Gives the way on foot between two places.
+    """
+
+    walk: Travel
+    drive: Travel
+    said: tuple[str, ...]
+    path: Callable[[str, str], tuple[LonLat, ...]]
+    seconds_walking: float = field(default=0.0)
+
+
+def ground_groups(line: LineState, sets: Sequence[SetState]) -> list[set[str]]:
+    """Say which sets and parkings share ground: by parcel, and where no parcel tells, by distance.
+
+    Raises
+    ------
+    Refused
+        JOB-402 naming every set that no parking serves.
+    """
+    groups: dict[str, set[str]] = {}
+    strays: list[SetState] = []
+    for one in sets:
+        parkings = {p.name for p in line.parkings.values() if one.parcel and one.parcel in p.parcels}
+        if parkings:
+            groups.setdefault(one.parcel, set()).update(parkings, {one.name})
+        else:
+            strays.append(one)
+    return [*groups.values(), *_stray_groups(line, strays)]
+
+
+def _stray_groups(line: LineState, strays: Sequence[SetState]) -> list[set[str]]:
+    faults, groups = FaultList(), []
+    parkings = list(line.parkings.values())
+    if strays and parkings:
+        metres = distances_m([s.fix.place for s in strays], [p.place for p in parkings])
+    for row, one in enumerate(strays):
+        near = {p.name for k, p in enumerate(parkings) if metres[row, k] <= WALK_REACH_M}
+        if near:
+            groups.append({one.name, *near})
+        else:
+            told = f"parcel {one.parcel} is served by none" if one.parcel else "it stands on no parcel"
+            faults.add(
+                NO_PARKING,
+                f"no parking is within {WALK_REACH_M / 1000:g} km, and {told}.",
+                f"set {one.name}",
+                "Note or bring a parking that serves it.",
+            )
+    faults.refuse()
+    return _merged(groups)
+
+
+def _merged(groups: Sequence[set[str]]) -> list[set[str]]:
+    """Join groups that share a parking: their sets can be walked from one to the other."""
+    merged: list[set[str]] = []
+    for group in groups:
+        touching = [other for other in merged if other & group]
+        merged = [other for other in merged if not other & group]
+        merged.append(group.union(*touching))
+    return merged
+
+
+def find_ways(space: Workspace, line: LineState, sets: Sequence[SetState], *, tell: Tell) -> Ways:
+    """Work out every walk and every drive.
+
+    Raises
+    ------
+    Refused
+        JOB-402; TERR-1xx for places outside the heights or on unknown ground; GND-xxx for a brought file that
+        cannot be read any more.
+    """
+    groups = ground_groups(line, sets)
+    used = sorted({name for group in groups for name in group} & set(line.parkings))
+    places = {name: line.parkings[name].place for name in used} | {s.name: s.fix.place for s in sets}
+    with space.store() as store:
+        sources = store.sources()
+    walk, said, path = _walks(space, places, groups, sources, tell=tell)
+    home = space.settings.home
+    start = {HOME: home} if home is not None else {}
+    drive, drive_said = _drives(
+        space, {**start, **{name: line.parkings[name].place for name in used}}, sources
+    )
+    return Ways(walk, drive, (*said, *drive_said), path)
+
+
+def _walks(
+    space: Workspace,
+    places: Mapping[str, LonLat],
+    groups: Sequence[set[str]],
+    sources: Sequence[SourceFile],
+    *,
+    tell: Tell,
+) -> tuple[Travel, tuple[str, ...], Callable[[str, str], tuple[LonLat, ...]]]:
+    heights = [source for source in sources if source.format == "a GeoTIFF"]
+    if not heights:
+        return _straight_walks(space, places, groups)
+    from tendline.ground.elevation import read_elevation  # noqa: PLC0415 - heavy, and only with heights
+    from tendline.terrain.ready import warm_up  # noqa: PLC0415
+    from tendline.terrain.walk import walk_matrix  # noqa: PLC0415
+
+    newest = heights[-1]
+    grid, _ = read_elevation(space.folder / GROUND / newest.kept_as, unit=newest.options.get("unit"))
+    barriers = read_barriers(space, sources)
+    warm_up(lambda: tell("making the walking times ready for this machine, once: some seconds"))
+    found = walk_matrix(
+        fine_enough(grid, places),
+        places,
+        groups=groups,
+        costs=space.settings.walk,
+        barriers=barriers,
+        on_progress=lambda done, total: tell(f"walking times: {done} of {total}"),
+    )
+    snow = space.settings.walk.snow
+    said = [f"walking times from {newest.file_name}, {len(barriers)} barrier(s), snow factor {snow:g}"]
+    travel = Travel(found.names, found.seconds, found.metres, np.zeros(found.seconds.shape, bool))
+    return travel, tuple(said), found.path
+
+
+def fine_enough(grid: Grid, places: Mapping[str, LonLat]) -> Grid:
+    """Cut coarse cells finer, over the ground round the places alone; fine cells are left as they are.
+
+    A walk drawn on cells of ninety metres is off by many minutes at its ends; interpolated heights are not
+    better heights, but the places keep their own.
+    """
+    from tendline.terrain.refine import refine  # noqa: PLC0415
+
+    if max(grid.dx, grid.dy) <= COARSEST_M:
+        return grid
+    turn = Projector(grid.crs)
+    cells = [cell for place in places.values() if (cell := grid.cell_of(*turn.to_xy(place))) is not None]
+    if not cells:
+        return grid
+    rows, cols = [row for row, _ in cells], [col for _, col in cells]
+    down, across = int(ROUND_ABOUT_M / grid.dy), int(ROUND_ABOUT_M / grid.dx)
+    part = grid.window(min(rows) - down, max(rows) + down + 1, min(cols) - across, max(cols) + across + 1)
+    return refine(part, at_most_m=COARSEST_M)
+
+
+def _straight_walks(
+    space: Workspace, places: Mapping[str, LonLat], groups: Sequence[set[str]]
+) -> tuple[Travel, tuple[str, ...], Callable[[str, str], tuple[LonLat, ...]]]:
+    names = tuple(places)
+    straight = distances_m(list(places.values()), list(places.values()))
+    costs = space.settings.walk
+    shared = np.eye(len(names), dtype=bool)
+    for group in groups:
+        inside = np.array([name in group for name in names])
+        shared |= inside[:, None] & inside[None, :]
+    factor = time_factor(off_path=costs.off_path, snow=costs.snow)
+    metres = np.where(shared, straight * costs.detour, np.inf)
+    seconds = np.where(shared, straight_walk_s(straight, costs.detour, factor), np.inf)
+    np.fill_diagonal(metres, 0.0)
+    np.fill_diagonal(seconds, 0.0)
+    said = f"no elevation model: walking is straight distance times {costs.detour:g}, as on flat ground"
+    return Travel(names, seconds, metres, shared), (said,), lambda a, b: (places[a], places[b])
+
+
+def read_barriers(space: Workspace, sources: Sequence[SourceFile]) -> tuple[Barrier, ...]:
+    """Read the barriers out of every file of places that was brought in."""
+    from tendline.ground.barriers import barriers_of  # noqa: PLC0415
+    from tendline.ground.brought import BroughtKind, BroughtThing  # noqa: PLC0415
+    from tendline.ground.read_any import read_file  # noqa: PLC0415
+
+    things: list[BroughtThing] = []
+    for source in latest_of_each(sources):
+        if source.format in ("GeoJSON", "GPX", "a table of places"):
+            kind = BroughtKind(source.options["as"]) if "as" in source.options else None
+            path = space.folder / GROUND / source.kept_as
+            things += read_file(path, zone=space.settings.zone, now=space.now, default_kind=kind).things
+    return barriers_of(things)
+
+
+def latest_of_each(sources: Sequence[SourceFile]) -> tuple[SourceFile, ...]:
+    """Give the newest file of each name: one brought again replaces the layers of the old one."""
+    return tuple({source.file_name: source for source in sources}.values())
+
+
+def _drives(
+    space: Workspace, places: Mapping[str, LonLat], sources: Sequence[SourceFile]
+) -> tuple[Travel, tuple[str, ...]]:
+    names = tuple(places)
+    costs = space.settings.drive
+    metres = distances_m(list(places.values()), list(places.values())) * costs.detour
+    seconds = metres / (costs.speed_kmh / 3.6)
+    estimated = ~np.eye(len(names), dtype=bool)
+    place_of = {name.lower(): k for k, name in enumerate(names)}
+    unknown: set[str] = set()
+    for source in latest_of_each(sources):
+        if source.format == "a table of driving minutes":
+            unknown |= _told(space.folder / GROUND / source.kept_as, place_of, seconds, metres, estimated)
+    count = int(estimated.sum())
+    total = len(names) * (len(names) - 1)
+    how = f"straight distance times {costs.detour:g} at {costs.speed_kmh:g} km/h"
+    said = [f"{count} of {total} drives are estimated: {how}"] if count else []
+    if unknown:
+        said.append(f"the drive table names places that are not on this round: {', '.join(sorted(unknown))}")
+    return Travel(names, seconds, metres, estimated), tuple(said)
+
+
+def _told(
+    path: Path,
+    place_of: Mapping[str, int],
+    seconds: "np.ndarray[tuple[int, int], np.dtype[np.float64]]",
+    metres: "np.ndarray[tuple[int, int], np.dtype[np.float64]]",
+    estimated: "np.ndarray[tuple[int, int], np.dtype[np.bool_]]",
+) -> set[str]:
+    from tendline.ground.drives import read_drives  # noqa: PLC0415
+
+    table = read_drives(path.read_bytes(), file_name=path.name)
+    for (a, b), drive in table.drives.items():
+        row, col = place_of.get(a.lower()), place_of.get(b.lower())
+        if row is None or col is None or row == col:
+            continue
+        seconds[row, col], estimated[row, col] = drive.seconds, False
+        if drive.length_m is not None:
+            metres[row, col] = drive.length_m
+    return {name for name in table.names if name.lower() not in place_of}

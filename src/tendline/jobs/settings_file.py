@@ -1,0 +1,254 @@
+"""Owns the file `line.toml`: reading it strictly, with every fault told, and writing a first one.
+
+Does not own what the settings mean (`core.settings`).
+"""
+
+import difflib
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from tendline.core.errors import FaultList, Refused, refuse
+from tendline.core.place import LonLat
+from tendline.core.settings import (
+    Confirmation,
+    DriveCosts,
+    LawSettings,
+    PaperHeld,
+    PersonalLimits,
+    PersonTold,
+    Settings,
+    TimeCosts,
+    WalkCosts,
+)
+from tendline.core.units import METRES_PER_MILE, Units
+from tendline.core.when import zone_named
+from tendline.jobs.faults import SETTING_MISSING, SETTING_UNKNOWN, SETTING_VALUE, SETTINGS_BROKEN
+from tendline.jobs.settings_keys import KEYS, NEEDED, text
+
+_TABLES = ("personal", "time", "walk", "drive", "person", "law")
+_LISTS = ("confirmed", "papers")
+
+
+def read_settings(path: Path) -> Settings:
+    """Read `line.toml`.
+
+    Raises
+    ------
+    Refused
+        JOB-201 to JOB-204, every fault of the file in one go.
+    """
+    try:
+        raw = tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as problem:
+        raise refuse(
+            SETTINGS_BROKEN, f"{problem.strerror}.", str(path), "Check that it is there and may be read."
+        ) from problem
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
+        raise refuse(
+            SETTINGS_BROKEN, f"{problem}.", str(path), "Mend that line; it is a TOML file."
+        ) from problem
+    return _settings(raw, str(path))
+
+
+def _settings(raw: Mapping[str, Any], where: str) -> Settings:
+    faults = FaultList()
+    top = {k: v for k, v in raw.items() if k not in (*_TABLES, *_LISTS, "answers")}
+    _check(top, "", where, faults)
+    for table in _TABLES:
+        _check(raw.get(table, {}), table, where, faults)
+    for name in _LISTS:
+        _check_list(raw.get(name, []), name, where, faults)
+    for key in ("name", "zone"):
+        if key not in raw:
+            faults.add(SETTING_MISSING, f"'{key}' is missing.", where, f'Add a line such as: {key} = "..."')
+    answers = raw.get("answers", {})
+    if not isinstance(answers, dict) or not all(map(text, answers.values())):
+        faults.add(SETTING_VALUE, "'answers' must hold text.", where, 'Write: river-side = "east"')
+    faults.refuse()
+    try:
+        zone = zone_named(raw["zone"], where=f"{where}, zone")
+        home = LonLat(*raw["home"]) if "home" in raw else None
+    except Refused as problem:
+        faults.extend(problem.faults)
+    faults.refuse()
+    return Settings(
+        name=raw["name"],
+        zone=zone,
+        units=Units(raw.get("units", "us")),
+        handler=raw.get("handler", ""),
+        home=home,
+        profiles=tuple(raw.get("profiles", ())),
+        answers=answers,
+        confirmations=tuple(
+            Confirmation(c["profile"], c["on"], c["until"], c.get("note", ""))
+            for c in raw.get("confirmed", ())
+        ),
+        time=_time_costs(raw.get("time", {})),
+        walk=WalkCosts(**raw.get("walk", {})),
+        drive=_drive_costs(raw.get("drive", {})),
+        personal=PersonalLimits(**raw.get("personal", {})),
+        invented=raw.get("invented", False),
+        papers=tuple(PaperHeld(**paper) for paper in raw.get("papers", ())),
+        person=PersonTold(**_tupled(raw.get("person", {}), "lacks")),
+        law=_law(raw.get("law", {})),
+    )
+
+
+def _law(raw: Mapping[str, Any]) -> LawSettings:
+    given = _tupled(raw, "drawn")
+    if "holidays" in given:
+        given["holidays"] = frozenset(given["holidays"])
+    return LawSettings(**given)
+
+
+def _tupled(raw: Mapping[str, Any], name: str) -> dict[str, Any]:
+    return {**raw, name: tuple(raw[name])} if name in raw else dict(raw)
+
+
+def _check_list(entries: Any, name: str, where: str, faults: FaultList) -> None:
+    if not isinstance(entries, list):
+        do = f"Write [[{name}]] on a line of its own, once for each."
+        faults.add(SETTING_VALUE, f"'{name}' must be a list of tables.", where, do)
+        return
+    before = len(faults.found)
+    for entry in entries:
+        _check(entry, name, where, faults)
+        if name == "papers" and len(faults.found) == before and _backwards(entry):
+            what = f"'papers': {entry['kind']} ends on {entry['last']}, before it begins."
+            faults.add(SETTING_VALUE, what, where, "Correct its dates first and last.")
+
+
+def _backwards(paper: Mapping[str, Any]) -> bool:
+    return "first" in paper and "last" in paper and bool(paper["last"] < paper["first"])
+
+
+def _check(table: Any, name: str, where: str, faults: FaultList) -> None:
+    known = KEYS[name]
+    prefix = f"{name}." if name else ""
+    if not isinstance(table, dict):
+        faults.add(
+            SETTING_VALUE, f"'{name}' must be a table.", where, f"Write [{name}] on a line of its own."
+        )
+        return
+    for key, value in table.items():
+        if key not in known:
+            near = difflib.get_close_matches(key, known, 1)
+            hint = f"Did you mean '{near[0]}'? " if near else ""
+            faults.add(
+                SETTING_UNKNOWN,
+                f"'{prefix}{key}' is not known.",
+                where,
+                f"{hint}Keys here: {', '.join(known)}.",
+            )
+        elif not known[key][0](value):
+            faults.add(SETTING_VALUE, f"'{prefix}{key}' is {value!r}.", where, f"Wanted: {known[key][1]}.")
+    for key in NEEDED.get(name, ()):
+        if key not in table:
+            what = f"'{name}.{key}' is missing."
+            faults.add(SETTING_MISSING, what, where, f"Wanted: {known[key][1]}.")
+
+
+def _time_costs(raw: Mapping[str, float]) -> TimeCosts:
+    given: dict[str, float] = {}
+    for key, value in raw.items():
+        if key.endswith("_min"):
+            given[key.removesuffix("_min") + "_s"] = value * 60
+        elif key == "catches_per_100_nights":
+            given["catches_per_night"] = value / 100
+        else:
+            given[key] = value
+    return TimeCosts(**given)
+
+
+def _drive_costs(raw: Mapping[str, float]) -> DriveCosts:
+    given = dict(raw)
+    if "speed_mph" in given:
+        given["speed_kmh"] = given.pop("speed_mph") * METRES_PER_MILE / 1000
+    return DriveCosts(**given)
+
+
+def first_settings(
+    *,
+    name: str,
+    zone: str,
+    units: Units,
+    handler: str,
+    home: LonLat | None,
+    profiles: tuple[str, ...],
+    invented: bool,
+) -> str:
+    """Write the first `line.toml` of a line, with every setting shown and explained.
+
+    Returns
+    -------
+    str
+        TOML text that `read_settings` accepts.
+    """
+    home_line = f"home = [{home.lon}, {home.lat}]" if home else "# home = [-78.0, 41.5]"
+    mark = (
+        "\n# This line is an invented example in an invented place; every output says so.\ninvented = true\n"
+    )
+    return f"""# The settings of this line. Times in minutes. Lines that start with # are off.
+name = {_quoted(name)}
+zone = {_quoted(zone)}
+units = "{units.value}"            # "us" or "metric"
+handler = {_quoted(handler)}
+{home_line}   # where outings start and end: longitude, latitude
+# Rule profiles in use; the first is the default. `tendline due` says what to confirm.
+profiles = [{", ".join(_quoted(p) for p in profiles)}]
+{mark if invented else ""}
+# Answers to a profile's questions that hold for the whole line.
+[answers]
+# river-side = "east"
+
+# Your own word that you went through a profile with this season's official text.
+# [[confirmed]]
+# profile = "us-pa"
+# on = 2026-11-01
+# until = 2027-02-22
+# note = "read the digest; asked the officer about the interval"
+
+# Your licences and certificates, by the word a rule profile asks for.
+# [[papers]]
+# kind = "cable-restraint-course"
+# first = 2020-09-12
+# carried = true
+
+[person]
+# landowner = false   # of the land the sets stand on; resident, occupant, family_of_owner, agent_of_owner
+# lacks = ["bobcat-permit"]
+
+[law]
+sure = 0.99        # chance from which a distance is no longer too close to call
+# drawn = ["dwelling", "road"]   # all of these near the line are drawn in the files you brought
+# holidays = [2027-01-01, 2027-01-18]
+
+[personal]
+hours = 24         # your own longest time between looks; the law stays beside it
+before = "10:00"   # every working set looked at by then
+
+[time]
+park_min = 3
+look_min = 1
+fix_min = 6
+fix_share = 0.1
+catch_min = 25
+catches_per_100_nights = 1
+
+[walk]
+off_path = 0.6     # speed off the path as a share of speed on it
+snow = 1.0         # today's snow: 1 bare, 1.5 and more in deep snow
+detour = 1.3       # only without an elevation model
+steepest_deg = 45
+
+[drive]
+speed_kmh = 40     # only where you gave no minutes
+detour = 1.4
+"""
+
+
+def _quoted(text: str) -> str:
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(c if c >= " " and c != "\x7f" else f"\\u{ord(c):04x}" for c in escaped) + '"'

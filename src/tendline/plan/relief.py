@@ -1,0 +1,209 @@
+"""Owns what helps when not everything fits: sets to leave, an earlier start, a later return.
+
+Does not own the round itself. Every relief is checked by planning the outing again with it.
+"""
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from tendline.core.when import Span
+from tendline.plan.anneal import Found
+from tendline.plan.budget import Budget
+from tendline.plan.instance import FAR, Instance, instance_of, narrowed
+from tendline.plan.itinerary import Relief, RoundProblem
+from tendline.plan.labels import Answer, exhaust
+from tendline.plan.optimum import quest
+from tendline.plan.proof import Shortfall, least_end
+from tendline.plan.schedule import alone
+from tendline.plan.timing import Order, clock, cost, latest_start
+
+_FARTHEST = 12 * 60
+"""No start so many minutes earlier, and no return so many minutes later, is looked for."""
+
+_MINUTE = 60_000
+
+
+@dataclass(frozen=True)
+class _Wider:
+    """The outing with minutes added before or after it, to be planned for sets that must be visited alone.
+
+    Parameters
+    ----------
+    wanted
+        The sets that could be visited in it, each by itself; only these are.
+    """
+
+    problem: RoundProblem
+    inst: Instance
+    earlier: int
+    wanted: frozenset[int]
+
+    def minutes_for(self, order: Order) -> int:
+        """Say how many minutes before the outing as asked one has to leave for `order`."""
+        now = clock(self.inst, order)
+        assert now is not None
+        return self.earlier - latest_start(self.inst, order, now) // _MINUTE
+
+    @property
+    def given_up(self) -> dict[str, datetime]:
+        """Limits of the sets that must be visited and cannot be even so."""
+        return {
+            task.name: task.due
+            for i, task in enumerate(self.problem.sets)
+            if task.must and i not in self.wanted and task.due is not None
+        }
+
+
+def reliefs(
+    problem: RoundProblem, best: Found, short: Shortfall, *, seed: int, budget: Budget
+) -> tuple[Relief, ...]:
+    """Name the smallest relief of each kind that helps.
+
+    Parameters
+    ----------
+    best
+        The best round of the outing as it is: it leaves out sets that must be visited.
+    short
+        What was proved about how many.
+    """
+    halves = [budget.part(0.5, doing=kind) for kind in ("earlier start", "later return")]
+    start = _earlier_start(problem, best.order, seed=seed, budget=halves[0])
+    back = _later_return(problem, best.order, seed=seed, budget=halves[1])
+    return tuple(relief for relief in (drop(problem, best, short), start, back) if relief is not None)
+
+
+def drop(problem: RoundProblem, best: Found, short: Shortfall) -> Relief:
+    """Say which sets the best round leaves out, and when their limits pass."""
+    left = [problem.sets[i] for i in best.missing if problem.sets[i].must]
+    names = tuple(task.name for task in left)
+    return Relief(
+        kind="drop",
+        what=f"Leave {', '.join(names)} out of this round.",
+        sets=names,
+        proven_smallest=short.at_least >= len(left),
+        breaks={task.name: task.due for task in left if task.due is not None},
+    )
+
+
+def _later_return(problem: RoundProblem, first: Order, *, seed: int, budget: Budget) -> Relief | None:
+    wide = _wider(problem, later=_FARTHEST)
+    tried = _plan(wide, first, seed=seed, budget=budget, enough=False)
+    if tried.order is None:
+        return None
+    minutes = -((instance_of(problem).latest - tried.end) // _MINUTE)
+    if minutes <= 0:
+        return None
+    return Relief(
+        kind="later return",
+        what=f"Be back {_said(minutes)} later.",
+        minutes=minutes,
+        proven_smallest=tried.proved,
+        breaks=wide.given_up,
+    )
+
+
+def _earlier_start(problem: RoundProblem, first: Order, *, seed: int, budget: Budget) -> Relief | None:
+    wide = _wider(problem, earlier=_FARTHEST)
+    tried = _plan(wide, first, seed=seed, budget=budget.part(0.3, doing=budget.doing), enough=True)
+    if tried.order is None:
+        return None
+    order = tried.order
+    failed = proved = _too_little(problem, wide)
+    minutes = max(failed + 1, wide.minutes_for(order))
+    step = failed + 1
+    while minutes - failed > 1 and not budget.out_of_time:
+        closer = _wider(problem, earlier=step, wanted=wide.wanted)
+        tried = _plan(closer, order, seed=seed, budget=budget.part(0.1, doing=budget.doing), enough=True)
+        if tried.order is None:
+            failed = step
+            proved = step if tried.proved else proved
+        else:
+            order = tried.order
+            minutes = max(failed + 1, closer.minutes_for(order))
+        step = (failed + minutes) // 2
+    if minutes <= 0:
+        return None
+    return Relief(
+        kind="earlier start",
+        what=f"Start {_said(minutes)} earlier.",
+        minutes=minutes,
+        proven_smallest=proved == minutes - 1,
+        breaks=wide.given_up,
+    )
+
+
+def _wider(
+    problem: RoundProblem, *, earlier: int = 0, later: int = 0, wanted: frozenset[int] | None = None
+) -> _Wider:
+    span = Span(
+        problem.outing.start - timedelta(minutes=earlier), problem.outing.end + timedelta(minutes=later)
+    )
+    wide = replace(problem, outing=span)
+    inst = instance_of(wide)
+    if wanted is None:
+        wanted = frozenset(i for i in range(inst.count) if inst.must[i] and alone(inst, i))
+    windows = [spans if i in wanted else () for i, spans in enumerate(inst.windows)]
+    return _Wider(wide, replace(inst, windows=windows), earlier, wanted)
+
+
+@dataclass(frozen=True)
+class _Tried:
+    """What came of planning a wider outing.
+
+    Parameters
+    ----------
+    order, end
+        A round over every set wanted, None when none was found, and its end [ms].
+    proved
+        That this is the shortest, or that there is none.
+    """
+
+    order: Order | None
+    end: int
+    proved: bool
+
+
+def _plan(wide: _Wider, first: Order, *, seed: int, budget: Budget, enough: bool) -> _Tried:
+    """Plan the wider outing, starting from what holds of `first`."""
+    if not wide.wanted:
+        return _Tried(None, 0, proved=False)
+    if any(not alone(wide.inst, i) for i in wide.wanted):
+        return _Tried(None, 0, proved=True)
+    start = _kept(wide.inst, first)
+    best = quest(wide.inst, seed=seed, budget=budget, start=start, enough=enough).run(budget)
+    if not wide.wanted.intersection(best.found.missing):
+        return _Tried(best.found.order, best.found.cost.end, best.shortest)
+    core = narrowed(wide.inst, set(wide.wanted))
+    answer = exhaust(core, needed=sorted(wide.wanted), spare=0, before=FAR, budget=budget)
+    known = cost(wide.inst, answer.order) if answer.answer is Answer.FOUND else None
+    if known is None:
+        return _Tried(None, 0, proved=answer.answer is Answer.NONE)
+    straight = cost(core, answer.order)
+    return _Tried(answer.order, known.end, proved=straight is not None and straight.end == known.end)
+
+
+def _kept(inst: Instance, order: Order) -> Order:
+    """Give what is left of an order when every set that breaks a limit is passed over."""
+    kept: Order = []
+    for stop in order:
+        kept.append([stop[0]])
+        for i in stop[1:]:
+            kept[-1].append(i)
+            if not inst.windows[i] or clock(inst, kept) is None:
+                kept[-1].pop()
+        if len(kept[-1]) == 1:
+            kept.pop()
+    return kept
+
+
+def _too_little(problem: RoundProblem, wide: _Wider) -> int:
+    """Give minutes of earlier start that are proved to be too few, by the length of the round alone."""
+    latest = instance_of(problem).latest
+    return max(0, -((latest - least_end(wide.inst, set(wide.wanted))) // _MINUTE) - 1)
+
+
+def _said(minutes: int) -> str:
+    hours, rest = divmod(minutes, 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest:02d} min" if rest else f"{hours} h"

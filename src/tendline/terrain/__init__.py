@@ -1,0 +1,1 @@
+"""Grids as ground to walk on: walking time, barriers."""

@@ -1,0 +1,73 @@
+"""The invented example: built whole, says that it is invented, and stays what its diary says."""
+
+import json
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from tests.journeys.run import done, run
+
+AT = "2027-01-14T20:30-04:00"
+SCHEMAS = Path(__file__).parents[2] / "src/tendline"
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
+    """The example and what it printed."""
+    folder = str(tmp_path_factory.mktemp("demo") / "line")
+    return folder, done("demo", folder, "--at", AT).out
+
+
+def test_the_main_job_is_done_and_every_part_says_invented(demo: tuple[str, str]) -> None:
+    folder, out = demo
+    assert out.upper().count("INVENTED") >= 3
+    assert "due by" in out
+    assert "Route card for 2027-01-15" in out
+    card = Path(folder) / "papers" / "route-card-2027-01-15.pdf"
+    assert card.read_bytes().startswith(b"%PDF")
+
+
+def test_the_line_is_as_the_diary_says(demo: tuple[str, str]) -> None:
+    folder, _ = demo
+    audit = done("audit", "--line", folder, "--at", AT, "--json").data
+    assert audit["balanced"] is True
+    assert audit["devices"]["in the field"] == 50
+    board = done("due", "--line", folder, "--at", AT, "--json").data
+    assert board["invented"] is True
+    assert len(board["sets"]) == 50
+    assert any("not found" in " ".join(s["marks"]) for s in board["sets"])
+    checks = done("note", "list", "--kind", "check", "--line", folder, "--json").data["events"]
+    happened = [e["body"]["what_happened"] for e in checks]
+    assert len(checks) == 14 * 50
+    for word, count in (("caught-kept", 5), ("nontarget-released", 1), ("deer", 4)):
+        assert happened.count(word) == count, word
+    assert sum(e["body"]["found_as"] == "not-found" for e in checks) == 1
+    catches = done("note", "list", "--kind", "catch", "--line", folder, "--json").data["events"]
+    assert len(catches) == 6
+    assert all("check" in e["body"] for e in catches)
+
+
+def test_one_can_go_on_with_it(demo: tuple[str, str]) -> None:
+    folder, out = demo
+    assert f"tendline due --line {folder} --at 2027-01-14T20:30" in out
+    seen = done("due", "--line", folder, "--at", "2027-01-14T20:30", "--json")
+    schema = json.loads((SCHEMAS / "jobs/schemas/due.schema.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator(schema).validate(seen.data)
+
+
+def test_it_builds_over_an_example_and_over_nothing_else(demo: tuple[str, str], tmp_path: Path) -> None:
+    folder, _ = demo
+    assert "JOB-103" in run("demo", folder, "--at", AT).err
+    done("start", str(tmp_path / "mine"), "--zone", "UTC")
+    assert run("demo", str(tmp_path / "mine"), "--fresh", "--at", AT).code == 2
+    (tmp_path / "other").mkdir()
+    (tmp_path / "other" / "thesis.txt").write_text("x")
+    assert run("demo", str(tmp_path / "other"), "--fresh", "--at", AT).code == 2
+    assert (tmp_path / "other" / "thesis.txt").exists()
+
+
+def test_its_json_is_as_its_schema_says(tmp_path: Path) -> None:
+    seen = done("demo", str(tmp_path / "line"), "--at", AT, "--json")
+    schema = json.loads((SCHEMAS / "jobs/schemas/demo.schema.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator(schema).validate(seen.data)
