@@ -7,6 +7,10 @@ data. The places on it are made up.
 import json
 import math
 import re
+import signal
+import subprocess
+import sys
+import time
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -242,3 +246,39 @@ def test_hours_on_record_are_taken_when_none_are_given(ground: str) -> None:
     done("note", "available", "Ann", "--start", "2027-01-15T05:00", "--end", "2027-01-15T10:00", *at)
     seen = done("round", *at, "--iterations", "100", "--json")
     assert seen.data["latest_return"] == "2027-01-15T10:00:00-05:00"
+
+
+def test_a_round_can_start_where_the_truck_stands(ground: str) -> None:
+    seen = done("round", "--line", ground, *ROUND, "--from", "P2", "--to", "home", "--json")
+    assert seen.data["stops"][0]["drive_min"] == 0
+    assert seen.data["stops"][0]["parking"] == "P2"
+    assert seen.data["start"] == "P2 (start)"
+    assert seen.data["end"] == "home"
+    assert "JOB-301" in run("round", "--line", ground, *ROUND, "--from", "nowhere").err
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such signal there")
+def test_ctrl_c_ends_the_search_with_the_best_so_far(ground: str) -> None:
+    code = "import sys; from tendline.cli.main import main; sys.argv = ['tendline', *sys.argv[1:]]; main()"
+    words = [
+        "round",
+        "--line",
+        ground,
+        "--start",
+        "05:00",
+        "--back",
+        "10:00",
+        "--seconds",
+        "600",
+        "--at",
+        AT,
+        "--json",
+    ]
+    child = subprocess.Popen(
+        [sys.executable, "-c", code, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
+    time.sleep(6)
+    child.send_signal(signal.SIGINT)
+    out, err = child.communicate(timeout=60)
+    assert child.returncode == 0, err.decode()
+    assert sum(len(stop["visits"]) for stop in json.loads(out)["stops"]) == 12

@@ -23,6 +23,12 @@ _OPTIONS = (
     ),
     click.option("--who", default="", help="Who goes; the handler if left out."),
     click.option(
+        "--from", "origin", default="", metavar="PLACE", help="Start: a parking or LON,LAT, else home."
+    ),
+    click.option(
+        "--to", "destination", default="", metavar="PLACE", help="Where to be back; else the start."
+    ),
+    click.option(
         "--must", multiple=True, metavar="SETS", help="Sets that must be visited, besides what is due."
     ),
     click.option("--skip", multiple=True, metavar="SETS", help="Sets that are not visited, whatever is due."),

@@ -48,6 +48,8 @@ class Grid:
 
     def cell_of(self, x: float, y: float) -> tuple[int, int] | None:
         """Give row and column of the cell that holds the point (x, y) [m in `crs`]; None outside the grid."""
+        if not (np.isfinite(x) and np.isfinite(y)):
+            return None
         col = int(np.floor((x - self.west) / self.dx))
         row = int(np.floor((self.north - y) / self.dy))
         rows, cols = self.shape

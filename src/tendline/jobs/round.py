@@ -15,8 +15,9 @@ from tendline.jobs.faults import NO_ROUND
 from tendline.jobs.outing import Outing, read_outing
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round_facts import gather_facts
-from tendline.jobs.round_ground import Tell, Ways, find_ways
+from tendline.jobs.round_ground import End, Tell, Ways, find_ways
 from tendline.jobs.round_problem import Wanted, last_looks, wanted_sets
+from tendline.jobs.words_in import place_value
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.admit import HOME
 from tendline.logbook.fold import line_at
@@ -36,6 +37,8 @@ class Asked:
     ----------
     start, back, on, who
         When and who; see `outing.read_outing`.
+    origin, destination
+        Where the truck starts and must be back: a parking, or LON,LAT; home when left out.
     must, skip, everything, only_due
         Which sets; see `round_problem.wanted_sets`.
     seed, seconds, iterations
@@ -46,6 +49,8 @@ class Asked:
     back: str | None = None
     on: str | None = None
     who: str = ""
+    origin: str = ""
+    destination: str = ""
     must: tuple[str, ...] = ()
     skip: tuple[str, ...] = ()
     everything: bool = False
@@ -92,10 +97,10 @@ def plan(
     Refused
         JOB-301, JOB-401, JOB-402, PLAN-1xx, TERR-1xx, RULE-1xx, GND-xxx.
     """
-    if space.settings.home is None:
-        raise refuse(NO_ROUND, "nothing says where outings start.", "line.toml", "Put in: home = [LON, LAT]")
     events = space.events()
     line = line_at(events, at=space.now)
+    start = _end(space, line, asked.origin, "start")
+    end = _end(space, line, asked.destination, "end") if asked.destination else start
     profiles = profiles_in_use(space, line)
     outing = read_outing(space, line, start=asked.start, back=asked.back, on=asked.on, who=asked.who)
     wanted = wanted_sets(
@@ -108,8 +113,9 @@ def plan(
         everything=asked.everything,
         only_due=asked.only_due,
     )
-    ways = find_ways(space, line, [line.sets[task.name] for task in wanted.tasks], tell=tell)
-    problem = _problem(space, outing, wanted, ways)
+    sets = [line.sets[task.name] for task in wanted.tasks]
+    ways = find_ways(space, line, sets, ends=(start, end), tell=tell)
+    problem = _problem(space, outing, wanted, ways, (start, end))
     verdict = plan_round(
         problem,
         seed=asked.seed,
@@ -125,11 +131,27 @@ def plan(
     return Planned(verdict, facts, line, ways, problem, outing)
 
 
-def _problem(space: Workspace, outing: Outing, wanted: Wanted, ways: Ways) -> RoundProblem:
-    used = tuple(name for name in ways.drive.names if name != HOME)
+def _end(space: Workspace, line: LineState, given: str, word: str) -> End:
+    """Read where the truck starts or must be back."""
+    if given.lower() in ("", HOME):
+        if space.settings.home is None:
+            do = "Put home = [LON, LAT] into line.toml, or give --from."
+            raise refuse(NO_ROUND, "nothing says where outings start.", "line.toml", do)
+        return End(HOME, space.settings.home, HOME)
+    parking = next((p for p in line.parkings.values() if p.name.lower() == given.lower()), None)
+    if parking is not None:
+        return End(f"{parking.name} ({word})", parking.place, parking.name)
+    return End(given, place_value(given, where=f"the {word}").place, "")
+
+
+def _problem(
+    space: Workspace, outing: Outing, wanted: Wanted, ways: Ways, ends: tuple[End, End]
+) -> RoundProblem:
+    start, end = ends
+    used = tuple(name for name in ways.drive.names if name not in (start.label, end.label))
     return RoundProblem(
-        start=HOME,
-        end=HOME,
+        start=start.label,
+        end=end.label,
         outing=outing.span,
         sets=wanted.tasks,
         parkings=used,

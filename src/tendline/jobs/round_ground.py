@@ -4,10 +4,12 @@ Does not own the walking kernel (`terrain`), nor which places are visited (`roun
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from tendline.almanac.geodesy import Projector, distances_m
 from tendline.almanac.travel import straight_walk_s, time_factor
@@ -17,7 +19,6 @@ from tendline.core.line import Barrier, LineState, SetState
 from tendline.core.place import LonLat
 from tendline.jobs.faults import NO_PARKING
 from tendline.jobs.workspace import GROUND, Workspace
-from tendline.logbook.admit import HOME
 from tendline.logbook.store import SourceFile
 from tendline.plan.itinerary import Travel
 
@@ -51,7 +52,6 @@ class Ways:
     drive: Travel
     said: tuple[str, ...]
     path: Callable[[str, str], tuple[LonLat, ...]]
-    seconds_walking: float = field(default=0.0)
 
 
 def ground_groups(line: LineState, sets: Sequence[SetState]) -> list[set[str]]:
@@ -104,8 +104,28 @@ def _merged(groups: Sequence[set[str]]) -> list[set[str]]:
     return merged
 
 
-def find_ways(space: Workspace, line: LineState, sets: Sequence[SetState], *, tell: Tell) -> Ways:
+@dataclass(frozen=True)
+class End:
+    """Where the truck starts or must be back: its name in the plan, its place, its name in drive tables."""
+
+    label: str
+    place: LonLat
+    known_as: str
+
+
+def find_ways(
+    space: Workspace, line: LineState, sets: Sequence[SetState], *, ends: Sequence[End], tell: Tell
+) -> Ways:
     """Work out every walk and every drive.
+
+    Parameters
+    ----------
+    space, line, sets
+        The opened line, how it stands, and what may be visited.
+    ends
+        Where the truck starts and must be back.
+    tell
+        Is told how far things are.
 
     Raises
     ------
@@ -119,11 +139,8 @@ def find_ways(space: Workspace, line: LineState, sets: Sequence[SetState], *, te
     with space.store() as store:
         sources = store.sources()
     walk, said, path = _walks(space, places, groups, sources, tell=tell)
-    home = space.settings.home
-    start = {HOME: home} if home is not None else {}
-    drive, drive_said = _drives(
-        space, {**start, **{name: line.parkings[name].place for name in used}}, sources
-    )
+    stops = [End(name, line.parkings[name].place, name) for name in used]
+    drive, drive_said = _drives(space, [*{end.label: end for end in ends}.values(), *stops], sources)
     return Ways(walk, drive, (*said, *drive_said), path)
 
 
@@ -220,18 +237,22 @@ def latest_of_each(sources: Sequence[SourceFile]) -> tuple[SourceFile, ...]:
 
 
 def _drives(
-    space: Workspace, places: Mapping[str, LonLat], sources: Sequence[SourceFile]
+    space: Workspace, stops: Sequence[End], sources: Sequence[SourceFile]
 ) -> tuple[Travel, tuple[str, ...]]:
-    names = tuple(places)
+    names = tuple(stop.label for stop in stops)
     costs = space.settings.drive
-    metres = distances_m(list(places.values()), list(places.values())) * costs.detour
+    places = [stop.place for stop in stops]
+    metres = distances_m(places, places) * costs.detour
     seconds = metres / (costs.speed_kmh / 3.6)
     estimated = ~np.eye(len(names), dtype=bool)
-    place_of = {name.lower(): k for k, name in enumerate(names)}
+    places_of: dict[str, list[int]] = {}
+    for k, stop in enumerate(stops):
+        places_of.setdefault(stop.known_as.lower(), []).append(k)
+    _same_place(stops, seconds, metres, estimated)
     unknown: set[str] = set()
     for source in latest_of_each(sources):
         if source.format == "a table of driving minutes":
-            unknown |= _told(space.folder / GROUND / source.kept_as, place_of, seconds, metres, estimated)
+            unknown |= _told(space.folder / GROUND / source.kept_as, places_of, (seconds, metres, estimated))
     count = int(estimated.sum())
     total = len(names) * (len(names) - 1)
     how = f"straight distance times {costs.detour:g} at {costs.speed_kmh:g} km/h"
@@ -241,21 +262,28 @@ def _drives(
     return Travel(names, seconds, metres, estimated), tuple(said)
 
 
-def _told(
-    path: Path,
-    place_of: Mapping[str, int],
-    seconds: "np.ndarray[tuple[int, int], np.dtype[np.float64]]",
-    metres: "np.ndarray[tuple[int, int], np.dtype[np.float64]]",
-    estimated: "np.ndarray[tuple[int, int], np.dtype[np.bool_]]",
-) -> set[str]:
+Figures = tuple[npt.NDArray[np.float64], npt.NDArray[np.float64], npt.NDArray[np.bool_]]
+"""Seconds, metres, and whether they are estimated; filled in place."""
+
+
+def _same_place(stops: Sequence[End], *figures: npt.NDArray[Any]) -> None:
+    """Where an end is a parking, there is no drive between the two."""
+    for a, one in enumerate(stops):
+        for b, other in enumerate(stops):
+            if a != b and one.place == other.place:
+                for figure in figures:
+                    figure[a, b] = 0
+
+
+def _told(path: Path, places_of: Mapping[str, Sequence[int]], figures: Figures) -> set[str]:
     from tendline.ground.drives import read_drives  # noqa: PLC0415
 
+    seconds, metres, estimated = figures
     table = read_drives(path.read_bytes(), file_name=path.name)
     for (a, b), drive in table.drives.items():
-        row, col = place_of.get(a.lower()), place_of.get(b.lower())
-        if row is None or col is None or row == col:
-            continue
-        seconds[row, col], estimated[row, col] = drive.seconds, False
-        if drive.length_m is not None:
-            metres[row, col] = drive.length_m
-    return {name for name in table.names if name.lower() not in place_of}
+        for row in places_of.get(a.lower(), ()):
+            for col in places_of.get(b.lower(), ()):
+                seconds[row, col], estimated[row, col] = drive.seconds, False
+                if drive.length_m is not None:
+                    metres[row, col] = drive.length_m
+    return {name for name in table.names if name.lower() not in places_of}

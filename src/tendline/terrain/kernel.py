@@ -11,9 +11,9 @@ over batches, without a branch that depends on the ground, which is where the sp
     attempt   the real time of each such move, kept where it is less
     file      the improved cells under their new buckets
 
-There is no graph. Arrays are flat, as `terrain.lay` makes them. `time` holds the time so far [s], or minus the time once
-it is final. Buckets are lists of blocks of sixteen slots in `pool`; slot 0 of a block holds where the list
-goes on (0 for nowhere), and `tail` holds the last slot in use of each bucket (0 for empty).
+There is no graph. Arrays are flat, as `terrain.lay` makes them. `time` holds the time so far [s], or minus
+the time once it is final. Buckets are lists of blocks of sixteen slots in `pool`; slot 0 of a block holds
+where the list goes on (0 for nowhere), and `tail` holds the last slot in use of each bucket (0 for empty).
 """
 
 # ruff: noqa: PLR0917 - the compiler takes arrays one by one

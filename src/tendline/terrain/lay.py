@@ -2,8 +2,8 @@
 
 Does not own the search (terrain.kernel) or what is laid out where (terrain.window, terrain.draw).
 
-Arrays are flat, with spare cells at both ends so that no move needs a check of bounds; a move off the ground is
-never among the allowed ones.
+Arrays are flat, with spare cells at both ends so that no move needs a check of bounds; a move off the ground
+is never among the allowed ones.
 """
 
 # ruff: noqa: PLR0917 - the compiler takes arrays one by one

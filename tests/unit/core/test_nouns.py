@@ -29,6 +29,7 @@ def test_a_grid_knows_its_cells_and_their_centres() -> None:
     assert grid.cell_of(100.0, 50.0) == (0, 0)
     assert grid.cell_of(139.9, 35.1) == (2, 3)
     assert grid.cell_of(140.0, 50.0) is None
+    assert grid.cell_of(float("inf"), 50.0) is None
     assert grid.centre_of(0, 0) == (105.0, 47.5)
     cut = grid.window(1, 9, -3, 2)
     assert cut.shape == (2, 2)
