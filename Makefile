@@ -44,7 +44,7 @@ test: $(VENV)/.dev ## everything that must pass before a change lands
 	@$(BIN)/ruff check .
 	@$(BIN)/mypy
 	@$(BIN)/lint-imports --no-cache
-	@$(BIN)/pytest tests/unit tests/house tests/laws tests/interfaces tests/rules tests/validation tests/journeys
+	@$(BIN)/pytest -n 2 tests/unit tests/house tests/laws tests/interfaces tests/rules tests/validation tests/journeys
 
 fast: $(VENV)/.dev ## unit tests only
 	@$(BIN)/pytest -q tests/unit
@@ -54,6 +54,7 @@ bench: $(VENV)/.dev ## measure, as ratios in one run (benchmarks/)
 
 docs: $(VENV)/.dev ## make the generated reference pages again
 	@$(PY) tools/make_reference.py
+	@$(PY) -m tools.make_coverage
 
 format: $(VENV)/.dev ## put the code in its standard form
 	@$(BIN)/ruff format .

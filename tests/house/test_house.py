@@ -32,7 +32,6 @@ LONGER = {
     "core/when.py": "one idea with long docstrings",
     "ground/elevation.py": "one reader: what is asked of a raster, step by step",
     "rules/shape.py": "the nouns of the law, side by side",
-    "terrain/kernel.py": "the compiled loops: a call between files would be compiled twice",
     "plan/itinerary.py": "the nouns of a round, side by side",
 }
 """Files that may be longer than `MAX_LINES`, with the reason."""

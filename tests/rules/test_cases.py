@@ -19,7 +19,7 @@ from tendline.core.when import Span
 from tendline.core.words import DeviceClass
 from tendline.rules.answer import DueAnswer, RemoteState, Seen, Watched
 from tendline.rules.ask import due, lawful_windows
-from tendline.rules.load import load_profile
+from tendline.rules.load import load_profile, shipped_profiles
 from tendline.rules.shape import Profile
 
 HERE = Path(__file__).parent
@@ -167,6 +167,6 @@ def test_every_profile_has_its_cases() -> None:
         held = tomllib.loads(path.read_text(encoding="utf-8"))
         name = held.get("profile") or Path(held["file"]).name
         counted[name] = counted.get(name, 0) + len(held["case"])
-    wanted = {"us-pa", "us-sd", "xx-demo"} | {p.name for p in (ROOT / "tests/data/rules").glob("*.toml")}
+    wanted = set(shipped_profiles()) | {p.name for p in (ROOT / "tests/data/rules").glob("*.toml")}
     assert wanted == set(counted)
     assert min(counted.values()) >= 2

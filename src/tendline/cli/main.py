@@ -18,6 +18,7 @@ COMMANDS: Mapping[str, str] = {
     "bring": "Take in GPX, GeoJSON, CSV and GeoTIFF files.",
     "due": "Say what is due, by when, under which rule.",
     "round": "Plan one outing: order, times, slack, what does not fit.",
+    "lawful": "Judge devices, sets, parcels, people and catches by the rules in force.",
     "note": "Record an event by hand.",
     "paper": "Write a paper: route-card.",
     "audit": "Check hash chains, ledger balance and database.",

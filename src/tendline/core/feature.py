@@ -4,6 +4,7 @@ Does not own how far a set is from it (`ground.measure`) or what follows (`rules
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from tendline.core.place import LonLat, Outline
 from tendline.core.words import Edge, FeatureClass
@@ -53,3 +54,14 @@ class Feature:
     closed_road: bool | None = None
     exposed: bool | None = None
     where: str = ""
+
+    @cached_property
+    def bbox(self) -> tuple[float, float, float, float]:
+        """West, south, east, north [degrees]."""
+        if self.outline is not None:
+            return self.outline.bbox
+        places = self.path or ((self.place,) if self.place is not None else ())
+        if not places:
+            raise ValueError("a feature is a point, a line or an area")
+        lons, lats = [p.lon for p in places], [p.lat for p in places]
+        return min(lons), min(lats), max(lons), max(lats)

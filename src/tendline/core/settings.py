@@ -109,12 +109,15 @@ class Confirmation:
         The last day for which it holds.
     note
         Whom they asked, what they read.
+    doubts
+        Values they did not agree to, by rule id, with what they said: those stay "not verified".
     """
 
     profile: str
     confirmed: date
     until: date
     note: str = ""
+    doubts: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

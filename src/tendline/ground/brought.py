@@ -27,6 +27,7 @@ class BroughtKind(StrEnum):
     CROSSING = "crossing"
     DEVICE = "device"
     TRACK = "track"
+    FEATURE = "feature"
 
 
 @dataclass(frozen=True)
@@ -40,12 +41,12 @@ class BroughtThing:
     wanted_name
         What the file calls it; empty when it does not say.
     place
-        Where it is, for a set, a parking, a landmark and a crossing that is a point.
+        Where it is, for a set, a parking, a landmark, and a crossing or feature that is a point.
     outline
-        Its bounds: a parcel, or a barrier that is an area. A parcel out of a table has none: such a row tells
-        more about a parcel whose outline comes from elsewhere.
+        Its bounds: a parcel, or a barrier or feature that is an area. A parcel out of a table has none: such
+        a row tells more about a parcel whose outline comes from elsewhere.
     path
-        Its line: a track, or a barrier or crossing that is a line. Empty, or at least two places.
+        Its line: a track, or a barrier, crossing or feature that is a line. Empty, or at least two places.
     at
         The time the file gives, aware UTC: when a set was made, a device built, a track begun. None if not
         said.
@@ -53,7 +54,9 @@ class BroughtThing:
         The rest, in SI: `loop_m` (width of the loop as a circle), `bottom_m`, `accuracy_m` [m], `seconds`
         (what crossing a barrier costs) [s], and the texts `tag`, `parcel`, `landmark`, `device_class`,
         `surface`, `target`, `parcels` (names with a semicolon between), `owner`, `phone`, `title`,
-        `barrier`, `note`.
+        `barrier`, `note`. Of a feature: `feature` (which class), `edge` (what its drawing shows), `width_m`,
+        and yes or no: `consent`, `notice`, `written`, `own`, `occupied`, `closed_road`, `exposed`. The fields
+        of the law of a parcel and of a device, by their names in the record.
     where
         File and row, waypoint or feature, for a person: ``line.gpx, waypoint 3``.
     key

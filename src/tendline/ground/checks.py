@@ -121,7 +121,7 @@ def check_twice(things: Iterable[BroughtThing], *, file_name: str, faults: Fault
     """
     tags: dict[str, list[str]] = defaultdict(list)
     names: dict[tuple[BroughtKind, str], int] = defaultdict(int)
-    lines = (BroughtKind.BARRIER, BroughtKind.CROSSING, BroughtKind.TRACK)
+    lines = (BroughtKind.BARRIER, BroughtKind.CROSSING, BroughtKind.TRACK, BroughtKind.FEATURE)
     for thing in things:
         if tag := str(thing.facts.get("tag", "")):
             tags[tag.casefold()].append(thing.where)

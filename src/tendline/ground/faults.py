@@ -22,6 +22,7 @@ WORD = Code("GND-018", "A word is not one of the list it must come from.")
 TAG_TWICE = Code("GND-019", "Two sets or devices in one file carry the same tag.")
 SHAPE = Code("GND-020", "A point, line or area does not fit the kind of thing it is said to be.")
 TAG_MISSING = Code("GND-021", "A device has no tag.")
+FEATURE_MISSING = Code("GND-022", "A feature of the ground does not say what it is.")
 
 # GPX.
 XML = Code("GND-101", "A file is not well-formed XML.")

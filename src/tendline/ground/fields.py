@@ -1,13 +1,12 @@
-"""Owns the names of columns and properties in files brought in, and how each value is read.
+"""Owns how each value of a file brought in is read, by the name of its column or property.
 
-Does not own the layout of either file: a reader hands in texts by name, and where they stand.
+Does not own the names (`field_names`) or the layout of a file: a reader hands in texts by name, and where.
 """
 
 import math
 import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 from zoneinfo import ZoneInfo
@@ -15,100 +14,41 @@ from zoneinfo import ZoneInfo
 from tendline.core.errors import FaultList, Refused
 from tendline.core.units import METRES_PER, parse_length
 from tendline.core.when import parse_instant
-from tendline.core.words import DeviceClass, Surface
+from tendline.core.words import FeatureClass
 from tendline.ground.brought import BroughtKind, Fact
 from tendline.ground.checks import checked_date
-from tendline.ground.faults import MEASURE, TAG_MISSING, TWO_UNITS, UNIT, WORD
+from tendline.ground.faults import FEATURE_MISSING, MEASURE, TAG_MISSING, TWO_UNITS, UNIT, WORD
+from tendline.ground.field_names import (
+    FACTS_OF,
+    FLAGS,
+    MEASURES,
+    MOST_SECONDS,
+    SECONDS,
+    TIME_OF,
+    TIMES,
+    UNITS,
+    WORDS,
+    Measure,
+    fact_named,
+    measure_named,
+)
 from tendline.ground.wording import close_match, short
 
 Where = Callable[[str], str]
 """Turns the name of a column or property into its place in the file: ``line.csv, row 4, column loop_in``."""
 
 
-@dataclass(frozen=True)
-class Measure:
-    """A length that a file may hold, and what it can be.
-
-    Parameters
-    ----------
-    fact
-        What it is called inside, in metres.
-    noun
-        What it is, for a person.
-    least, most
-        Range [m]; `least` itself is good only where `least_is_good`.
-    times
-        What the number in the file is multiplied by, besides its unit.
-    """
-
-    fact: str
-    noun: str
-    least: float
-    most: float
-    least_is_good: bool = False
-    times: float = 1.0
-
-
-MEASURES: dict[str, Measure] = {
-    "loop": Measure("loop_m", "the width of the loop as a circle", 0.02, 1.0, least_is_good=True),
-    "loop_circ": Measure(
-        "loop_m", "the length round the loop", 0.02, 1.0, least_is_good=True, times=1.0 / math.pi
-    ),
-    "bottom": Measure("bottom_m", "the height of the loop's lowest point", 0.0, 2.0, least_is_good=True),
-    "accuracy": Measure("accuracy_m", "how well the place is known", 0.0, 1000.0),
-}
-"""By the stem of the name, before ``_in`` or another unit.
-
-No loop on a coyote or fox trail is two centimetres or a metre wide, or hangs two metres high (common
-practice, no source): such a number was read off in another unit. The record has the same bounds.
-"""
-
-UNITS = {"in": "inches", "ft": "feet", "mm": "millimetres", "cm": "centimetres", "m": "metres"}
-TEXTS = ("tag", "parcel", "landmark", "target", "parcels", "owner", "phone", "title", "barrier", "note")
-WORDS: dict[str, type[StrEnum]] = {"device_class": DeviceClass, "surface": Surface}
-SECONDS = ("seconds", "crossing_seconds")
-TIMES = ("set_at", "built_at")
-MOST_SECONDS = 7200.0
-
-FACT_NAMES = (
-    *TEXTS,
-    *WORDS,
-    *SECONDS,
-    *(f"{stem}_{unit}" for stem in MEASURES for unit in UNITS),
-)
-"""Every name of a column or property that ends up in `BroughtThing.facts`."""
-
-_FACTS_OF: dict[BroughtKind, set[str]] = {
-    BroughtKind.SET: {
-        *("tag", "parcel", "landmark", "target", "device_class", "surface"),
-        *("loop_m", "bottom_m", "accuracy_m"),
-    },
-    BroughtKind.PARKING: {"parcels", "accuracy_m"},
-    BroughtKind.PARCEL: {"title", "owner", "phone"},
-    BroughtKind.LANDMARK: {"accuracy_m"},
-    BroughtKind.BARRIER: {"seconds"},
-    BroughtKind.CROSSING: {"barrier", "accuracy_m"},
-    BroughtKind.DEVICE: {"tag", "device_class", "loop_m"},
-    BroughtKind.TRACK: set(),
-}
-_TIME_OF = {BroughtKind.SET: "set_at", BroughtKind.DEVICE: "built_at"}
 _PLAIN = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?")
-
-
-def measure_named(name: str) -> tuple[Measure, str] | None:
-    """Give the measure and the unit that a column or property name such as ``loop_circ_in`` speaks of."""
-    stem, _, unit = name.rpartition("_")
-    return (MEASURES[stem], unit) if stem in MEASURES and unit in UNITS else None
-
-
-def fact_named(name: str) -> str | None:
-    """Give the fact that a column or property fills, or None when the name is not known."""
-    if name in TEXTS or name in WORDS:
-        return name
-    if name in SECONDS:
-        return "seconds"
-    found = measure_named(name)
-    return found[0].fact if found else None
+_YES_NO = {
+    "yes": True,
+    "y": True,
+    "true": True,
+    "1": True,
+    "no": False,
+    "n": False,
+    "false": False,
+    "0": False,
+}
 
 
 def check_names(names: Iterable[str], *, where: str, faults: FaultList) -> None:
@@ -140,7 +80,7 @@ def read_facts(
     where
         Place of a name in the file.
     faults
-        Takes GND-015, GND-018 and GND-021.
+        Takes GND-015, GND-018, GND-021 and GND-022.
 
     Returns
     -------
@@ -152,7 +92,7 @@ def read_facts(
         fact = fact_named(name)
         if fact is None or not text:
             continue
-        if fact not in _FACTS_OF[kind] | {"note"}:
+        if fact not in FACTS_OF[kind] | {"note"}:
             warnings.append(f"{where(name)}: '{short(text)}' means nothing for a {kind}; it was left out.")
             continue
         value = _read_one(name, text, where=where(name), faults=faults)
@@ -161,6 +101,9 @@ def read_facts(
     if kind is BroughtKind.DEVICE and "tag" not in facts:
         do = "Give the number on its tag: the ledger knows a device by that alone."
         faults.add(TAG_MISSING, "the device has no tag.", where("tag"), do)
+    if kind is BroughtKind.FEATURE and not texts.get("feature"):
+        do = f"Say so in 'feature', one of: {', '.join(each.value for each in FeatureClass)}."
+        faults.add(FEATURE_MISSING, "the feature does not say what it is.", where("feature"), do)
     return facts
 
 
@@ -188,7 +131,7 @@ def read_time(
         text = texts.get(name, "")
         if not text:
             continue
-        if _TIME_OF.get(kind) != name:
+        if TIME_OF.get(kind) != name:
             warnings.append(f"{where(name)}: '{short(text)}' means nothing for a {kind}; it was left out.")
             continue
         if re.fullmatch(r"\d{1,2}:\d{2}(:\d{2})?", text):
@@ -212,6 +155,8 @@ def read_time(
 def _read_one(name: str, text: str, *, where: str, faults: FaultList) -> Fact | None:
     if name in WORDS:
         return _read_word(WORDS[name], text, noun=name.replace("_", " "), where=where, faults=faults)
+    if name in FLAGS:
+        return _read_flag(text, where=where, faults=faults)
     if name in SECONDS:
         return _read_seconds(text, where=where, faults=faults)
     if name == "parcels":
@@ -230,6 +175,14 @@ def _read_word(words: type[StrEnum], text: str, *, noun: str, where: str, faults
     do = f"Use one of: {', '.join(known)}.{close_match(word, known)}"
     faults.add(WORD, f"'{short(text)}' is not a {noun}.", where, do)
     return None
+
+
+def _read_flag(text: str, *, where: str, faults: FaultList) -> bool | None:
+    if text.lower() not in _YES_NO:
+        faults.add(
+            WORD, f"'{short(text)}' is neither yes nor no.", where, "Write yes or no, or leave it empty."
+        )
+    return _YES_NO.get(text.lower())
 
 
 def _read_seconds(text: str, *, where: str, faults: FaultList) -> float | None:

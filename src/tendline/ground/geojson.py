@@ -17,7 +17,8 @@ from tendline.ground.brought import Brought, BroughtKind, BroughtThing, keyed, s
 from tendline.ground.checks import check_twice, checked_kind, refuse_without_kind
 from tendline.ground.encoding import decode
 from tendline.ground.faults import JSON, JSON_CRS, NOT_GEOJSON, SHAPE
-from tendline.ground.fields import FACT_NAMES, MEASURES, TIMES, check_names, read_facts, read_time
+from tendline.ground.field_names import FACT_NAMES, MEASURES, TIMES
+from tendline.ground.fields import check_names, read_facts, read_time
 from tendline.ground.geojson_shapes import GEOMETRIES, Part, parts_of
 from tendline.ground.wording import short
 
@@ -30,6 +31,7 @@ _FITS: dict[BroughtKind, tuple[str, ...]] = {
     BroughtKind.CROSSING: ("point", "line"),
     BroughtKind.DEVICE: ("point",),
     BroughtKind.TRACK: ("line",),
+    BroughtKind.FEATURE: ("point", "line", "area"),
 }
 _WGS84 = ("crs84", "epsg::4326", "epsg:4326")
 _OWN = ("kind", "name", *TIMES, *FACT_NAMES, *MEASURES)
@@ -76,7 +78,7 @@ def read_geojson(
     Raises
     ------
     Refused
-        With every fault of the file: GND-004, GND-011 to GND-021, GND-201 to GND-204, GND-501 to GND-503,
+        With every fault of the file: GND-004, GND-011 to GND-022, GND-201 to GND-204, GND-501 to GND-503,
         CORE-201 to CORE-204.
 
     References

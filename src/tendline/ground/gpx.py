@@ -12,6 +12,7 @@ import gpxpy.gpx
 
 from tendline.core.errors import FaultList
 from tendline.core.place import LonLat
+from tendline.core.words import FeatureClass
 from tendline.ground.brought import Brought, BroughtKind, BroughtThing, Fact, keyed, sha256_of
 from tendline.ground.checks import check_twice, checked_date, checked_kind, checked_place, refuse_without_kind
 from tendline.ground.faults import GPX_TIME, SHAPE
@@ -56,9 +57,10 @@ def read_gpx(
     Returns
     -------
     Brought
-        A waypoint is what its ``<type>`` says: set, parking, landmark or crossing. A track is a track,
-        unless its ``<type>`` or `default_kind` says barrier, crossing or parcel (bounds walked with a
-        receiver); each of its segments becomes a thing. Routes are left out with a warning.
+        A waypoint is what its ``<type>`` says: set, parking, landmark, crossing, or a class of feature
+        (``den``). A track is a track, unless its ``<type>`` or `default_kind` says barrier, crossing or
+        parcel (bounds walked with a receiver); each of its segments becomes a thing. Routes are left out with
+        a warning.
 
     Raises
     ------
@@ -89,22 +91,23 @@ def _waypoints(root: Element, parsed: gpxpy.gpx.GPX, reading: _Reading) -> list[
         zip(root.findall("wpt"), parsed.waypoints, strict=True), start=1
     ):
         where = waypoint_where(element, number, file_name=reading.file_name)
-        kind = _waypoint_kind(point.type or "", number, where, reading)
+        word = (point.type or "").strip().lower()
+        feature = {"feature": word} if word in list(FeatureClass) else {}
+        kind = BroughtKind.FEATURE if feature else _waypoint_kind(word, number, where, reading)
         thing = BroughtThing(
             kind=kind or BroughtKind.SET,
             wanted_name=" ".join((point.name or "").split()),
             place=_place(element, point, where, reading),
             at=_time(element, point.time, where, reading),
-            facts=_facts(point.comment, point.description),
+            facts={**_facts(point.comment, point.description), **feature},
             where=where,
         )
         things += [thing] if kind is not None else []
     return things
 
 
-def _waypoint_kind(text: str, number: int, where: str, reading: _Reading) -> BroughtKind | None:
+def _waypoint_kind(word: str, number: int, where: str, reading: _Reading) -> BroughtKind | None:
     """Read the ``<type>``; with a default at hand, a word of some other program is no fault."""
-    word = text.strip().lower()
     if word and word not in list(BroughtKind) and reading.default is not None:
         reading.odd_types.setdefault(word, []).append(number)
         word = ""
@@ -113,6 +116,8 @@ def _waypoint_kind(text: str, number: int, where: str, reading: _Reading) -> Bro
         reading.kindless.append(number)
     if kind is not None and kind not in _POINTS:
         do = f"Bring a {kind} as a track, or as GeoJSON."
+        if kind is BroughtKind.FEATURE:
+            do = f"Write which, as its <type>: {', '.join(each.value for each in FeatureClass)}."
         reading.faults.add(SHAPE, f"a waypoint cannot be a {kind}.", where, do)
     return kind
 

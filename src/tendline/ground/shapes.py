@@ -1,4 +1,4 @@
-"""Owns the geometry of outlines and lines: validity, what holds what, how far. The only door to shapely.
+"""Owns the geometry of outlines and lines: validity, what holds what, how far.
 
 Does not own the file an outline came from, nor distances between two places (almanac.geodesy).
 """
@@ -71,7 +71,7 @@ def checked_outline(polygons: Sequence[Polygon], *, where: str, faults: FaultLis
 
 def outline_holds(outline: Outline, place: LonLat) -> bool:
     """Say whether a place lies in an outline; its edge belongs to it, its holes do not."""
-    return bool(_flat(outline).intersects(shapely.Point(place.lon, place.lat)))
+    return bool(flat_shape(outline).intersects(shapely.Point(place.lon, place.lat)))
 
 
 def parcel_holding(parcels: Iterable[Parcel], place: LonLat) -> str | None:
@@ -92,7 +92,7 @@ def parcel_holding(parcels: Iterable[Parcel], place: LonLat) -> str | None:
     """
     holding = [parcel for parcel in parcels if outline_holds(parcel.outline, place)]
     # Degrees squared are good enough to compare areas at one place.
-    best = min(holding, key=lambda parcel: (_flat(parcel.outline).area, parcel.name), default=None)
+    best = min(holding, key=lambda parcel: (flat_shape(parcel.outline).area, parcel.name), default=None)
     return best.name if best is not None else None
 
 
@@ -102,16 +102,16 @@ def distance_to_outline_m(place: LonLat, outline: Outline) -> float:
     Measured in an azimuthal equidistant projection about the place, in which distances from it are true to
     well under a part in a thousand within 100 km.
     """
-    edges = shapely.boundary(_local(place)(_flat(outline)))
+    edges = shapely.boundary(local_plane(place)(flat_shape(outline)))
     return float(shapely.distance(edges, shapely.Point(0.0, 0.0)))
 
 
 def distance_to_barrier_m(path: Sequence[LonLat], barrier: Barrier) -> float:
     """Measure how far a place, or a line of places, is from a barrier [m]; 0 where they meet."""
-    crossing = shapely.Point(_pairs(path)[0]) if len(path) == 1 else shapely.LineString(_pairs(path))
-    flat = [_flat(barrier.areas)] if barrier.areas is not None else []
-    flat += [shapely.LineString(_pairs(line)) for line in barrier.lines]
-    local = _local(path[0])
+    crossing = shapely.Point(pairs(path)[0]) if len(path) == 1 else shapely.LineString(pairs(path))
+    flat = [flat_shape(barrier.areas)] if barrier.areas is not None else []
+    flat += [shapely.LineString(pairs(line)) for line in barrier.lines]
+    local = local_plane(path[0])
     return float(shapely.distance(local(crossing), local(shapely.GeometryCollection(flat))))
 
 
@@ -132,10 +132,10 @@ def overlaps_of(parcels: Iterable[Parcel], *, at_least_m2: float = 100.0) -> tup
     """
     found = []
     for one, other in combinations(sorted(parcels, key=lambda parcel: parcel.name), 2):
-        common = _flat(one.outline).intersection(_flat(other.outline))
+        common = flat_shape(one.outline).intersection(flat_shape(other.outline))
         if not common.is_empty:
             centre = common.centroid
-            area = float(_local(LonLat(centre.x, centre.y))(common).area)
+            area = float(local_plane(LonLat(centre.x, centre.y))(common).area)
             if area >= at_least_m2:
                 found.append(Overlap(one.name, other.name, area))
     return tuple(sorted(found, key=lambda overlap: -overlap.area_m2))
@@ -160,11 +160,11 @@ def _check_polygon(polygon: Polygon, where: str, faults: FaultList) -> None:
 
 
 def _flat_ring(ring: Ring) -> bool:
-    return bool(shapely.MultiPoint(_pairs(ring)).convex_hull.area == 0.0)
+    return bool(shapely.MultiPoint(pairs(ring)).convex_hull.area == 0.0)
 
 
 @lru_cache(maxsize=4096)
-def _flat(outline: Outline) -> BaseGeometry:
+def flat_shape(outline: Outline) -> BaseGeometry:
     """Give the outline as a shape in degrees; polygons that touch or overlap become one."""
     shape = shapely.union_all([_polygon(polygon) for polygon in outline.polygons])
     shapely.prepare(shape)
@@ -172,14 +172,16 @@ def _flat(outline: Outline) -> BaseGeometry:
 
 
 def _polygon(polygon: Polygon) -> shapely.Polygon:
-    return shapely.Polygon(_pairs(polygon[0]), [_pairs(ring) for ring in polygon[1:]])
+    return shapely.Polygon(pairs(polygon[0]), [pairs(ring) for ring in polygon[1:]])
 
 
-def _pairs(places: Sequence[LonLat]) -> list[tuple[float, float]]:
+def pairs(places: Sequence[LonLat]) -> list[tuple[float, float]]:
+    """Give longitude and latitude of each place, as shapely takes them."""
     return [(place.lon, place.lat) for place in places]
 
 
-def _local(centre: LonLat) -> Callable[[BaseGeometry], BaseGeometry]:
+@lru_cache(maxsize=512)
+def local_plane(centre: LonLat) -> Callable[[BaseGeometry], BaseGeometry]:
     """Give what turns a shape in degrees into metres about `centre`."""
     projector = Projector(
         f"+proj=aeqd +lat_0={centre.lat!r} +lon_0={centre.lon!r} +datum=WGS84 +units=m +no_defs"

@@ -1,4 +1,4 @@
-"""Owns reading a table (CSV) of sets, parkings, landmarks, crossings, devices and owners of parcels.
+"""Owns reading a table (CSV) of sets, parkings, landmarks, crossings, features, devices and parcels.
 
 Does not own text and separators (`sheet`), nor how a value is read (`fields`).
 """
@@ -13,7 +13,8 @@ from tendline.core.place import LonLat
 from tendline.ground.brought import Brought, BroughtKind, BroughtThing, keyed, sha256_of
 from tendline.ground.checks import check_twice, checked_kind, checked_place, refuse_without_kind
 from tendline.ground.faults import PLACE, SHAPE
-from tendline.ground.fields import FACT_NAMES, MEASURES, TIMES, Where, check_names, read_facts, read_time
+from tendline.ground.field_names import FACT_NAMES, MEASURES, TIMES
+from tendline.ground.fields import Where, check_names, read_facts, read_time
 from tendline.ground.sheet import Row, read_sheet
 from tendline.ground.wording import short
 
@@ -52,7 +53,7 @@ def read_table(
     Raises
     ------
     Refused
-        With every fault of the file: GND-004, GND-011 to GND-021, GND-301 to GND-305, CORE-201 to CORE-204.
+        With every fault of the file: GND-004, GND-011 to GND-022, GND-301 to GND-305, CORE-201 to CORE-204.
     """
     faults, warnings = FaultList(), list[str]()
     sheet = read_sheet(

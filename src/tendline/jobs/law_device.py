@@ -43,7 +43,7 @@ def device_facts(device: Device, *, hung: SetState | None) -> DeviceFacts:
         extension=extension,
         parts=_parts(build, extension),
         tag=_tag(build),
-        **{name: build.get(name) for name in _SAME_NAME},
+        **_same(build),
         **_anchor(told),
     )
 
@@ -108,7 +108,11 @@ def _tag(build: Mapping[str, Any]) -> Tag | None:
     )
 
 
-def _anchor(told: Mapping[str, Any]) -> dict[str, bool | None]:
+def _same(build: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: build.get(name) for name in _SAME_NAME}
+
+
+def _anchor(told: Mapping[str, Any]) -> dict[str, Any]:
     kind = told.get("anchor_kind")
     drag = None if kind is None else kind == AnchorKind.DRAG
     return {

@@ -48,48 +48,44 @@ def heights_of(one: SetState, snow: Iterable[SnowSeen]) -> Heights:
     Returns
     -------
     Heights
-        The top is as measured; where it was not, it is worked out of the bottom and the loop as hung, anywhere
-        from a round loop to a long oval.
+        The top is as measured; where it was not, it is worked out of the bottom and the loop as hung,
+        anywhere from a round loop to a long oval.
     """
     here = [s for s in snow if _is_here(s, one)]
-    heights, missing = Heights(snow_at_set=_snow_at_set(one, here)), list[str]()
-    for base in Base:
-        _fill(heights.bottom, one.bottom, base, here, "bottom", missing)
-        top_missing = list[str]()
-        _fill(heights.top, one.top, base, here, "top", top_missing)
-        if one.top is None and one.loop_m is not None and Datum(base) in heights.bottom:
-            heights.top[Datum(base)] = _top_from(heights.bottom[Datum(base)], one.loop_m)
-        else:
-            missing += top_missing
-    return Heights(heights.bottom, heights.top, tuple(dict.fromkeys(missing)), heights.snow_at_set)
+    bottom, missing = _above_all(one.bottom, here, what="bottom")
+    top, top_missing = _above_all(one.top, here, what="top")
+    if one.top is None and one.loop_m is not None:
+        top = {datum: _top_from(height, one.loop_m) for datum, height in bottom.items()}
+        top_missing = []
+    said = tuple(dict.fromkeys([*missing, *top_missing]))
+    return Heights(bottom, top, said, _snow_at_set(one, here))
 
 
 def _is_here(snow: SnowSeen, one: SetState) -> bool:
     return snow.set_name == one.name if snow.set_name else snow.parcel in ("", one.parcel)
 
 
-def _fill(
-    into: dict[Datum, Measure],
-    seen: HeightSeen | None,
-    base: Base,
-    snow: list[SnowSeen],
-    what: str,
-    missing: list[str],
-) -> None:
+def _above_all(
+    seen: HeightSeen | None, snow: list[SnowSeen], *, what: str
+) -> tuple[dict[Datum, Measure], list[str]]:
     if seen is None:
-        missing.append(f"the {what} of the loop has not been measured since it was last hung: measure again")
-        return
+        why = f"the {what} of the loop has not been measured since it was last hung: measure again"
+        return {}, [why]
     later = max((s for s in snow if s.at > seen.at), key=lambda s: s.at, default=None)
-    found = height_above(
-        base,
-        seen.metres,
-        measured=Snow(seen.snow_m, seen.surface),
-        later=None if later is None else Snow(later.depth_m, later.surface, later.new_m),
-    )
-    if found.low_m is None or found.high_m is None:
-        missing.append(f"{what} above the {base.value.replace('-', ' ')}: {found.why}")
-    else:
-        into[Datum(base)] = _as_measure(found, seen, later)
+    found: dict[Datum, Measure] = {}
+    missing = []
+    for base in Base:
+        height = height_above(
+            base,
+            seen.metres,
+            measured=Snow(seen.snow_m, seen.surface),
+            later=None if later is None else Snow(later.depth_m, later.surface, later.new_m),
+        )
+        if height.known:
+            found[Datum(base.value)] = _as_measure(height, seen, later)
+        else:
+            missing.append(f"{what} above the {base.value.replace('-', ' ')}: {height.why}")
+    return found, missing
 
 
 def _as_measure(found: Height, seen: HeightSeen, later: SnowSeen | None) -> Measure:

@@ -25,7 +25,7 @@ from tendline.rules.facts import Measure, Near, Neighbour
 from tendline.rules.nouns import FEATURES
 
 NEAR_M = 2000.0
-"""Every feature nearer than this is told to the law [m]: beyond the longest distance of any rule read, a mile."""
+"""Every feature nearer than this is told to the law [m]: the longest distance of any rule read is a mile."""
 
 _WAIVES = {
     "consent": "consent",
@@ -98,12 +98,18 @@ def near_of(one: SetState, features: Sequence[Feature], others: Iterable[SetStat
     """
     taped = {str(name): float(metres) for name, metres in one.told.get("taped", {}).items()}
     drawn = [f for f in features if f.feature_class.value in FEATURES and f.feature_class.value not in taped]
+    waivers, not_waived = _water(one)
     found = [
-        Near(name, Measure(metres, how="taped or paced at the set"), name=name, not_waived=_water(one)[1],
-             waivers=_water(one)[0])
+        Near(
+            name,
+            Measure(metres, how="taped or paced at the set"),
+            waivers=waivers,
+            not_waived=not_waived,
+            name=name,
+        )
         for name, metres in taped.items()
         if name in FEATURES
-    ]  # fmt: skip
+    ]
     found += [_drawn(one, each) for each in nearest(one.fix.place, drawn, within_m=NEAR_M)]
     if FeatureClass.OTHER_SET not in taped:
         found += _other_sets(one, others)

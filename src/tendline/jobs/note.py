@@ -100,23 +100,46 @@ def note(
     return kept_answer(space, kept, warnings)
 
 
+_USES = ("set-made", "check")
+"""Events that put a device to work."""
+
+
 def with_devices(space: Workspace, drafts: Sequence[Draft], events: Sequence[Event]) -> list[Draft]:
-    """Put a `device-built` before the first use of a tag not on record, so that the ledger balances."""
-    known = {event.body["tag"] for event in events if event.kind == "device-built"}
+    """Put a `device-built` before the first use of a tag not on record, so that the ledger balances.
+
+    A device that comes with the same drafts and has no day of its own was built when it was first used.
+    """
+    used: dict[str, datetime] = {}
+    for draft in drafts:
+        tag = draft.body.get("tag")
+        if tag and draft.kind in _USES:
+            used[tag] = min(used.get(tag, draft.happened_at), draft.happened_at)
+    known = {draft.body["tag"] for draft in (*events, *drafts) if draft.kind == "device-built"}
     out: list[Draft] = []
     for draft in drafts:
         tag = draft.body.get("tag")
-        if tag and tag not in known and draft.kind in ("set-made", "check"):
+        if tag and tag not in known and draft.kind in _USES:
             known.add(tag)
-            body = {
-                "tag": tag,
-                "note": f"first on record with {draft.kind} {draft.body.get('set', '')}".strip(),
-            }
-            if draft.body.get("device_class"):
-                body["device_class"] = draft.body["device_class"]
-            out.append(space.draft("device-built", body, happened_at=draft.happened_at, by=draft.by))
-        out.append(draft)
+            out.append(_built(space, draft))
+        out.append(_built_in_time(draft, used, space.now))
     return out
+
+
+def _built(space: Workspace, use: Draft) -> Draft:
+    """Make the `device-built` of a device first met with its use."""
+    body = {
+        "tag": use.body["tag"],
+        "note": f"first on record with {use.kind} {use.body.get('set', '')}".strip(),
+    }
+    if use.body.get("device_class"):
+        body["device_class"] = use.body["device_class"]
+    return space.draft("device-built", body, happened_at=use.happened_at, by=use.by)
+
+
+def _built_in_time(draft: Draft, used: Mapping[str, datetime], now: datetime) -> Draft:
+    first = used.get(draft.body.get("tag", "")) if draft.kind == "device-built" else None
+    undated = draft.happened_at == now
+    return replace(draft, happened_at=first) if first is not None and undated and first < now else draft
 
 
 CATCH_AFTER = timedelta(hours=3)

@@ -4,6 +4,7 @@ Does not own what a profile says (`rules`).
 """
 
 from collections.abc import Mapping
+from importlib.resources import files
 
 from tendline.core.errors import FaultList, Refused
 from tendline.core.line import LineState
@@ -27,10 +28,27 @@ def known_profile(name: str) -> Profile:
     return load_profile(name)
 
 
+def shipped_text(name: str) -> str:
+    """Give the text of a shipped profile, as it lies in the package."""
+    country, _, region = name.partition("-")
+    file = files("tendline.rules") / "packs" / country / f"{region}.toml"
+    return file.read_text(encoding="utf-8")
+
+
+def profile_named(space: Workspace, name: str) -> Profile:
+    """Open one profile: the person's own before a shipped one of that name.
+
+    Raises
+    ------
+    Refused
+        RULE-1xx, RULE-102 when there is none by that name.
+    """
+    own = space.folder / OWN / f"{name}.toml"
+    return load_profile(own) if own.is_file() else load_profile(name)
+
+
 def profiles_in_use(space: Workspace, line: LineState) -> Mapping[str, Profile]:
     """Open every profile that the settings or a parcel name.
-
-    A file `rules/NAME.toml` in the line folder goes before a shipped profile of that name.
 
     Raises
     ------
@@ -41,9 +59,8 @@ def profiles_in_use(space: Workspace, line: LineState) -> Mapping[str, Profile]:
     named |= {p.zones[PROFILE_ANSWER] for p in line.parcels.values() if PROFILE_ANSWER in p.zones}
     faults, found = FaultList(), {}
     for name in sorted(named):
-        own = space.folder / OWN / f"{name}.toml"
         try:
-            found[name] = load_profile(own) if own.is_file() else load_profile(name)
+            found[name] = profile_named(space, name)
         except Refused as problem:
             faults.extend(problem.faults)
     faults.refuse()

@@ -21,6 +21,7 @@ from tendline.core.place import Fix
 from tendline.core.settings import Settings
 from tendline.core.units import Units
 from tendline.core.when import parse_instant
+from tendline.jobs.confirmed_files import read_confirmations
 from tendline.jobs.faults import NO_LINE
 from tendline.jobs.settings_file import read_settings
 from tendline.logbook.events import Draft, Event, instant_text
@@ -32,6 +33,7 @@ LOGBOOK = "logbook.db"
 SETTINGS = "line.toml"
 GROUND = "ground"
 PAPERS = "papers"
+CONFIRMED = "confirmed"
 
 
 def clock() -> datetime:
@@ -152,10 +154,12 @@ def open_workspace(line: str | None = None, *, at: str | None = None, units: str
     Raises
     ------
     Refused
-        JOB-101, JOB-2xx, CORE-201.
+        JOB-101, JOB-2xx, JOB-502, CORE-201.
     """
     folder = find_folder(line)
     settings = read_settings(folder / SETTINGS)
+    given = read_confirmations(folder / CONFIRMED)
+    settings = replace(settings, confirmations=(*settings.confirmations, *given))
     if units is not None:
         settings = replace(settings, units=Units(units))
     now = clock()

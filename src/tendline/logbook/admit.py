@@ -34,7 +34,9 @@ HOME = "home"
 CLOCK_SLACK = timedelta(minutes=5)
 """How far ahead of the present an event may lie: clocks of two machines differ."""
 
-_AT_A_SET = frozenset({"check", "adjusted", "catch", "pulled"})
+_AT_A_SET = frozenset({"check", "adjusted", "catch", "catch-done", "pulled"})
+_ALSO_LATER = ("catch", "catch-done")
+"""What may be noted of a set that is no longer out there."""
 
 
 class Gate:
@@ -203,7 +205,7 @@ class Gate:
         standing = self._standing.get(name)
         if standing is None:
             return [self._unknown_set(name, where)]
-        if not standing.in_field and draft.kind != "catch":
+        if not standing.in_field and draft.kind not in _ALSO_LATER:
             do = "Check the name; or note the set again with set-made."
             return [Fault(NOT_IN_FIELD, f"set {name} is {standing.value} at that time.", where, do)]
         made = self._made_at.get(name)

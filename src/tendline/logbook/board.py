@@ -3,14 +3,13 @@
 Does not own the order of events or their corrections.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Any
 
 from tendline.core.line import (
     Availability,
-    Catch,
     Device,
     DeviceState,
     Landmark,
@@ -21,26 +20,19 @@ from tendline.core.line import (
     Permission,
     SetStanding,
     SetState,
+    SnowSeen,
 )
 from tendline.core.place import Fix, LonLat, Outline
 from tendline.core.when import Span
-from tendline.core.words import DeviceClass, Fate, FoundAs, Happened, LeftAs, Standing
+from tendline.core.words import DeviceClass, FoundAs, Happened, LeftAs
+from tendline.logbook.catches import Catches
 from tendline.logbook.corrected import Effective
 from tendline.logbook.events import instant_from
+from tendline.logbook.law_fields import BUILD_FIELDS, PARCEL_FIELDS, PERMISSION_FIELDS
+from tendline.logbook.measured import Hanging, snow_seen, told_of
 
 LATE_AFTER = timedelta(minutes=15)
 """An entry written down this long after it happened is marked as late (common practice, no source)."""
-
-CAUGHT: Mapping[Happened, tuple[Standing, Fate]] = {
-    Happened.CAUGHT_KEPT: (Standing.TARGET, Fate.KEPT),
-    Happened.CAUGHT_RELEASED: (Standing.TARGET, Fate.RELEASED),
-    Happened.NONTARGET_RELEASED: (Standing.NONTARGET, Fate.RELEASED),
-    Happened.NONTARGET_INJURED: (Standing.NONTARGET, Fate.RELEASED_INJURED),
-    Happened.NONTARGET_DEAD: (Standing.NONTARGET, Fate.DEAD),
-    Happened.DOMESTIC_RELEASED: (Standing.DOMESTIC, Fate.RELEASED),
-    Happened.FOUND_DEAD: (Standing.TARGET, Fate.DEAD),
-}
-"""What happened, for the checks that found an animal held, with its standing and what became of it."""
 
 
 @dataclass
@@ -57,6 +49,8 @@ class _Set:
     last_seen: datetime | None
     looks: list[Look] = field(default_factory=list)
     not_found_since: datetime | None = None
+    pulled_at: datetime | None = None
+    hanging: Hanging = field(default_factory=Hanging)
 
     def freeze(self) -> SetState:
         """Give the set as the rest of tendline sees it."""
@@ -80,6 +74,10 @@ class _Set:
             not_found_since=self.not_found_since,
             remote_monitored=bool(body.get("monitored", False)),
             note=body.get("note", ""),
+            bottom=self.hanging.bottom,
+            top=self.hanging.top,
+            pulled_at=self.pulled_at,
+            told=dict(self.hanging.told),
         )
 
 
@@ -92,6 +90,7 @@ class _Device:
     built_at: datetime
     state: DeviceState = DeviceState.STOCK
     at_set: str | None = None
+    build: dict[str, Any] = field(default_factory=dict)
 
 
 _MEASURES = ("loop_m", "bottom_m", "surface")
@@ -107,7 +106,8 @@ class Board:
         self._landmarks: dict[str, Landmark] = {}
         self._devices: dict[str, _Device] = {}
         self._sets: dict[str, _Set] = {}
-        self._catches: dict[str, Catch] = {}
+        self._catches = Catches()
+        self._snow: list[SnowSeen] = []
         self._available: list[Availability] = []
         self._warnings: list[str] = []
         self._unbalanced: list[str] = []
@@ -122,6 +122,7 @@ class Board:
             "check": self._check,
             "adjusted": self._adjusted,
             "catch": self._catch,
+            "catch-done": self._catch_done,
             "pulled": self._pulled,
             "lost": self._lost,
             "found": self._found,
@@ -129,7 +130,10 @@ class Board:
         }
 
     def apply(self, entry: Effective) -> None:
-        """Let one event change the board; kinds that change nothing on it (sign, weather) pass."""
+        """Let one event change the board; kinds that change nothing on it (sign) pass."""
+        seen = snow_seen(entry)
+        if seen is not None:
+            self._snow.append(seen)
         handler = self._handlers.get(entry.event.kind)
         if handler is not None:
             handler(entry)
@@ -147,10 +151,11 @@ class Board:
             landmarks=dict(self._landmarks),
             devices={tag: Device(**vars(device)) for tag, device in self._devices.items()},
             sets={name: one.freeze() for name, one in self._sets.items()},
-            catches=tuple(sorted(self._catches.values(), key=lambda c: (c.at, c.event))),
+            catches=self._catches.in_order(),
             available=tuple(self._available),
             warnings=tuple(self._warnings),
             unbalanced=tuple(self._unbalanced),
+            snow=tuple(self._snow),
         )
 
     # --- the ground -----------------------------------------------------------------------------------
@@ -171,6 +176,7 @@ class Board:
             phone=body.get("phone", ""),
             note=body.get("note", ""),
             zones=body.get("zones", {}),
+            told=told_of(PARCEL_FIELDS, body),
         )
 
     def _permission(self, entry: Effective) -> None:
@@ -185,6 +191,7 @@ class Board:
                 written=body.get("written"),
                 names_cables=body.get("names_cables"),
                 note=body.get("note", ""),
+                told=told_of(PERMISSION_FIELDS, body),
             )
         )
 
@@ -209,7 +216,10 @@ class Board:
             )
             return
         kind = DeviceClass(entry.body.get("device_class", DeviceClass.LIVE_RESTRAINT))
-        self._devices[tag] = _Device(tag, kind, entry.happened_at)
+        build = told_of(BUILD_FIELDS, entry.body)
+        if "loop_m" in entry.body:
+            build["loop_m"] = entry.body["loop_m"]
+        self._devices[tag] = _Device(tag, kind, entry.happened_at, build=build)
 
     def _device_scrapped(self, entry: Effective) -> None:
         device = self._known_device(entry.body["tag"], entry)
@@ -265,6 +275,7 @@ class Board:
             standing=SetStanding.UNSET if unset else SetStanding.WORKING,
             last_seen=entry.happened_at if known else None,
         )
+        self._sets[name].hanging.take(entry)
         self._to_field(body.get("tag"), name, entry)
 
     def _in_field(self, entry: Effective) -> _Set | None:
@@ -289,13 +300,14 @@ class Board:
             return
         if not look.from_distance:
             one.last_seen, one.not_found_since = entry.happened_at, None
-        self._measure(one, entry.body)
+        self._catches.seen(entry, tag=one.tag)
+        self._measure(one, entry)
         self._swap(one, entry)
-        self._leave(one, look)
-        self._caught(one, entry, look)
+        self._leave(one, look, entry)
 
-    def _measure(self, one: _Set, body: Mapping[str, Any]) -> None:
-        one.body.update({key: body[key] for key in _MEASURES if key in body})
+    def _measure(self, one: _Set, entry: Effective) -> None:
+        one.body.update({key: entry.body[key] for key in _MEASURES if key in entry.body})
+        one.hanging.take(entry)
 
     def _swap(self, one: _Set, entry: Effective) -> None:
         tag = entry.body.get("tag")
@@ -304,9 +316,9 @@ class Board:
             one.tag = tag
             self._to_field(tag, one.name, entry)
 
-    def _leave(self, one: _Set, look: Look) -> None:
+    def _leave(self, one: _Set, look: Look, entry: Effective) -> None:
         if look.left_as is LeftAs.PULLED:
-            self._take_up(one)
+            self._take_up(one, entry.happened_at)
         elif look.left_as is LeftAs.UNSET or (
             look.left_as is LeftAs.AS_FOUND and look.found_as is FoundAs.UNSET
         ):
@@ -314,40 +326,29 @@ class Board:
         elif look.left_as is LeftAs.WORKING:
             one.standing = SetStanding.WORKING
 
-    def _caught(self, one: _Set, entry: Effective, look: Look) -> None:
-        if look.happened in CAUGHT:
-            standing, fate = CAUGHT[look.happened]
-            species = entry.body.get("species", "unknown")
-            self._catches[entry.event.id] = Catch(
-                entry.happened_at, one.name, species, standing.value, fate.value, entry.event.id
-            )
-
-    def _take_up(self, one: _Set) -> None:
+    def _take_up(self, one: _Set, at: datetime) -> None:
         self._from_field(one.tag, one.name, DeviceState.STOCK)
-        one.standing, one.tag = SetStanding.PULLED, None
+        one.standing, one.tag, one.pulled_at = SetStanding.PULLED, None, at
 
     def _adjusted(self, entry: Effective) -> None:
         one = self._in_field(entry)
         if one is not None:
-            self._measure(one, entry.body)
+            self._measure(one, entry)
 
     def _catch(self, entry: Effective) -> None:
-        body = entry.body
-        key = body.get("check", entry.event.id)
-        self._catches[key] = Catch(
-            entry.happened_at,
-            body["set"],
-            body["species"],
-            body["standing"],
-            body["fate"],
-            entry.event.id,
-            body.get("note", ""),
-        )
+        one = self._sets.get(entry.body["set"])
+        self._catches.noted(entry, tag=one.tag if one is not None else None)
+
+    def _catch_done(self, entry: Effective) -> None:
+        if not self._catches.done(entry):
+            self._warnings.append(
+                f"catch-done {entry.event.id} names set {entry.body['set']}, where no catch is on record."
+            )
 
     def _pulled(self, entry: Effective) -> None:
         one = self._in_field(entry)
         if one is not None:
-            self._take_up(one)
+            self._take_up(one, entry.happened_at)
 
     def _lost(self, entry: Effective) -> None:
         body = entry.body

@@ -12,11 +12,14 @@ from typing import Any
 from tendline.core.errors import Fault
 from tendline.core.ids import is_short_name
 from tendline.logbook.faults import FIELD_MISSING, FIELD_UNKNOWN, FIELD_VALUE, KIND, PLACE_MISSING
-from tendline.logbook.kinds import KINDS, Field, FieldType, Kind
+from tendline.logbook.field_types import Field, FieldType
+from tendline.logbook.kinds import KINDS, Kind
 
 NUMBERS = {
     FieldType.LENGTH: "m",
     FieldType.MASS: "kg",
+    FieldType.FORCE: "N",
+    FieldType.DEGREES: "degrees",
     FieldType.CELSIUS: "°C",
     FieldType.SECONDS: "s",
     FieldType.COUNT: "",
@@ -92,7 +95,8 @@ def _unknown(kind: Kind, key: str, where: str) -> Fault:
 
 def _wanted(spec: Field) -> str:
     if spec.choices:
-        return f"One of: {', '.join(spec.choices)}."
+        how = {FieldType.CHOICES: "Some of", FieldType.LENGTHS: "Metres by name, each one of"}
+        return f"{how.get(spec.type, 'One of')}: {', '.join(spec.choices)}."
     unit = NUMBERS.get(spec.type)
     if unit is not None and spec.low is not None and spec.high is not None:
         return f"From {spec.low:g} to {spec.high:g} {unit}".rstrip() + "."
@@ -104,6 +108,12 @@ def _fits(spec: Field, value: Any) -> bool:
         return _fits_number(spec, value)
     if spec.type is FieldType.CHOICE:
         return value in spec.choices
+    if spec.type is FieldType.CHOICES:
+        return isinstance(value, list) and all(word in spec.choices for word in value)
+    if spec.type is FieldType.LENGTHS:
+        return isinstance(value, dict) and all(
+            name in spec.choices and _fits_number(spec, metres) for name, metres in value.items()
+        )
     return _FITS.get(spec.type, _is_text)(value)
 
 
@@ -148,6 +158,7 @@ def _fits_outline(value: Any) -> bool:
 
 _FITS: Mapping[FieldType, Callable[[Any], bool]] = {
     FieldType.FLAG: lambda value: isinstance(value, bool),
+    FieldType.TEXTS: lambda value: isinstance(value, list) and all(map(_is_text, value)),
     FieldType.NAME: _is_name,
     FieldType.NAMES: lambda value: isinstance(value, list) and all(map(_is_name, value)),
     FieldType.OUTLINE: _fits_outline,

@@ -63,7 +63,7 @@ def effective(events: Iterable[Event], *, known_at: datetime | None = None) -> l
         if event.kind == "correction" and event.id not in voided:
             corrections[event.body["of"]].append(event)
     standing = [
-        _corrected(event, corrections.get(event.id, ()))
+        _corrected(event, corrections[event.id]) if event.id in corrections else _as_told(event)
         for event in known
         if event.kind not in ("correction", "void") and event.id not in voided
     ]
@@ -90,8 +90,12 @@ def _voided(events: list[Event]) -> set[str]:
     return {identity for identity in by_target if is_void(identity, frozenset({identity}))}
 
 
+def _as_told(event: Event) -> Effective:
+    return Effective(event, event.happened_at, event.fix, event.body)
+
+
 def _corrected(event: Event, corrections: Iterable[Event]) -> Effective:
-    standing = Effective(event, event.happened_at, event.fix, event.body)
+    standing = _as_told(event)
     for correction in sorted(corrections, key=lambda c: (c.recorded_at, c.id)):
         standing = _apply(standing, correction)
     return standing

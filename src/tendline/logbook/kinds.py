@@ -3,9 +3,8 @@
 Does not own whether an event fits the line as it stands: that is `admit`.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 
 from tendline.core.words import (
     DeviceClass,
@@ -18,57 +17,15 @@ from tendline.core.words import (
     Sure,
     Surface,
 )
-
-
-class FieldType(StrEnum):
-    """What a field holds, and how it is written on the command line."""
-
-    TEXT = "text"
-    NAME = "short name"
-    NAMES = "short names"
-    TAG = "tag"
-    EVENT = "event id"
-    CHOICE = "one of a list"
-    FLAG = "yes or no"
-    LENGTH = "length"
-    MASS = "mass"
-    CELSIUS = "temperature"
-    SECONDS = "duration"
-    COUNT = "whole number"
-    DAY = "date"
-    INSTANT = "time"
-    OUTLINE = "outline"
-    ANSWERS = "answers"
-    FIELDS = "fields"
-
-
-@dataclass(frozen=True)
-class Field:
-    """One field of a body.
-
-    Parameters
-    ----------
-    name
-        Key in the body; the unit is its ending.
-    type
-        What it holds.
-    meaning
-        One sentence for the docs and the help text.
-    required
-        An event without it is refused.
-    choices
-        For `FieldType.CHOICE`.
-    low, high
-        Bounds, both allowed, in the unit of the name; None for no bound.
-    """
-
-    name: str
-    type: FieldType
-    meaning: str
-    required: bool = False
-    choices: Sequence[str] = ()
-    low: float | None = None
-    high: float | None = None
+from tendline.logbook.field_types import Field, FieldType, choice
+from tendline.logbook.law_fields import (
+    ACT_FIELD,
+    BUILD_FIELDS,
+    CATCH_FIELDS,
+    HANGING_FIELDS,
+    PARCEL_FIELDS,
+    PERMISSION_FIELDS,
+)
 
 
 @dataclass(frozen=True)
@@ -103,21 +60,17 @@ class Kind:
         return next((f for f in self.fields if f.name == name), None)
 
 
-def _choice(name: str, words: type[StrEnum], meaning: str, *, required: bool = False) -> Field:
-    return Field(name, FieldType.CHOICE, meaning, required, tuple(w.value for w in words))
-
-
 _NOTE = Field("note", FieldType.TEXT, "Anything else, in your own words.")
 _SOURCE = Field("source", FieldType.TEXT, "File and key it was brought from.")
 _SET = Field("set", FieldType.NAME, "Short name of the set.", required=True)
 _SPECIES = Field("species", FieldType.TEXT, "Which animal, in the trade's words: coyote, red fox, deer.")
-_SURE = _choice("how_sure", Sure, "How sure the species is.")
+_SURE = choice("how_sure", Sure, "How sure the species is.")
 _WHY = Field("why", FieldType.TEXT, "Why.", required=True)
 _LOOP = Field("loop_m", FieldType.LENGTH, "Width of the loop as a circle.", low=0.02, high=1.0)
 _BOTTOM = Field(
     "bottom_m", FieldType.LENGTH, "Height of the loop's lowest point above the surface.", low=0, high=2
 )
-_SURFACE = _choice("surface", Surface, "The surface that height was measured from.")
+_SURFACE = choice("surface", Surface, "The surface that height was measured from.")
 _SNOW = Field("snow_m", FieldType.LENGTH, "Depth of snow on the ground there.", low=0, high=10)
 
 _KINDS = (
@@ -132,6 +85,7 @@ _KINDS = (
             Field("owner", FieldType.TEXT, "Who owns it."),
             Field("phone", FieldType.TEXT, "How to reach them."),
             Field("zones", FieldType.ANSWERS, "Answers to a rule profile's questions about the place."),
+            *PARCEL_FIELDS,
             _NOTE,
             _SOURCE,
         ),
@@ -148,6 +102,7 @@ _KINDS = (
             Field("given_by", FieldType.TEXT, "Who gave it."),
             Field("written", FieldType.FLAG, "It is in writing."),
             Field("names_cables", FieldType.FLAG, "It names cable devices."),
+            *PERMISSION_FIELDS,
             _NOTE,
         ),
         subject="parcel",
@@ -179,9 +134,10 @@ _KINDS = (
         "A device was built or bought; it is in stock.",
         (
             Field("tag", FieldType.TAG, "Its tag.", required=True),
-            _choice("device_class", DeviceClass, "What kind of device, as the law tells them apart."),
+            choice("device_class", DeviceClass, "What kind of device, as the law tells them apart."),
             _LOOP,
             Field("built_for", FieldType.TEXT, "The rule profile it was built for."),
+            *BUILD_FIELDS,
             _NOTE,
         ),
         subject="tag",
@@ -201,10 +157,12 @@ _KINDS = (
             Field("set", FieldType.NAME, "Short name of the set.", required=True),
             Field("tag", FieldType.TAG, "The device in it."),
             Field("parcel", FieldType.NAME, "Parcel it stands on."),
-            _choice("device_class", DeviceClass, "What kind of device."),
+            choice("device_class", DeviceClass, "What kind of device."),
             _LOOP,
             _BOTTOM,
             _SURFACE,
+            _SNOW,
+            *HANGING_FIELDS,
             Field("anchor", FieldType.TEXT, "What holds it."),
             Field("target", FieldType.TEXT, "The animal it is for."),
             Field("landmark", FieldType.TEXT, "How to find it under snow, in words."),
@@ -214,7 +172,7 @@ _KINDS = (
                 "No: the file did not say when it was set; its clock is unknown.",
             ),
             Field("monitored", FieldType.FLAG, "A remote system reports it."),
-            _choice("left_as", LeftAs, "Working, or hung but unset."),
+            choice("left_as", LeftAs, "Working, or hung but unset."),
             _NOTE,
             _SOURCE,
         ),
@@ -227,10 +185,10 @@ _KINDS = (
         "A look at a set: found as, what happened, done, left as.",
         (
             _SET,
-            _choice("found_as", FoundAs, "How the device was found.", required=True),
-            _choice("what_happened", Happened, "What had happened since the last look.", required=True),
-            _choice("done", Done, "What was done.", required=True),
-            _choice("left_as", LeftAs, "How the device was left.", required=True),
+            choice("found_as", FoundAs, "How the device was found.", required=True),
+            choice("what_happened", Happened, "What had happened since the last look.", required=True),
+            choice("done", Done, "What was done.", required=True),
+            choice("left_as", LeftAs, "How the device was left.", required=True),
             _SPECIES,
             _SURE,
             Field("from_distance", FieldType.FLAG, "Seen through glass or by headlights only."),
@@ -239,6 +197,7 @@ _KINDS = (
             _BOTTOM,
             _SURFACE,
             _SNOW,
+            *HANGING_FIELDS,
             Field("minutes_s", FieldType.SECONDS, "Time spent at the set.", low=0, high=6 * 3600),
             _NOTE,
         ),
@@ -248,7 +207,7 @@ _KINDS = (
         "adjusted",
         1,
         "A set was measured or altered. By itself it starts no clock: note a check for the look.",
-        (_SET, _LOOP, _BOTTOM, _SURFACE, _SNOW, Field("why", FieldType.TEXT, "Why."), _NOTE),
+        (_SET, _LOOP, _BOTTOM, _SURFACE, _SNOW, *HANGING_FIELDS, Field("why", FieldType.TEXT, "Why."), _NOTE),
         subject="set",
     ),
     Kind(
@@ -258,16 +217,24 @@ _KINDS = (
         (
             _SET,
             Field("species", FieldType.TEXT, "Which animal.", required=True),
-            _choice("standing", Standing, "Target, non-target or domestic.", required=True),
-            _choice("fate", Fate, "What became of it.", required=True),
+            choice("standing", Standing, "Target, non-target or domestic.", required=True),
+            choice("fate", Fate, "What became of it.", required=True),
             Field("check", FieldType.EVENT, "The check that found it."),
             Field("held_by", FieldType.TEXT, "Part held: neck, body, leg."),
             Field("sex", FieldType.CHOICE, "Sex.", choices=("female", "male", "unknown")),
             Field("weight_kg", FieldType.MASS, "Weight.", low=0.05, high=400),
             Field("condition", FieldType.TEXT, "Condition, injuries."),
             Field("reported_to", FieldType.TEXT, "Owner, landowner, officer told, and when."),
+            *CATCH_FIELDS,
             _NOTE,
         ),
+        subject="set",
+    ),
+    Kind(
+        "catch-done",
+        1,
+        "Something was done about the last catch at a set: reported, sealed, moved, released.",
+        (_SET, ACT_FIELD, Field("to", FieldType.TEXT, "To whom, or with whom."), _NOTE),
         subject="set",
     ),
     Kind("pulled", 1, "A set was taken up; its device is back in stock.", (_SET, _NOTE), subject="set"),
@@ -289,7 +256,7 @@ _KINDS = (
         (
             Field("set", FieldType.NAME, "The set it was lost from."),
             Field("tag", FieldType.TAG, "Its tag."),
-            _choice("left_as", LeftAs, "Left working, unset, or taken up (the default)."),
+            choice("left_as", LeftAs, "Left working, unset, or taken up (the default)."),
             _NOTE,
         ),
         subject="set",
@@ -315,7 +282,7 @@ _KINDS = (
         (
             _SNOW,
             Field("new_snow_m", FieldType.LENGTH, "New snow since the last note.", low=0, high=5),
-            _choice("surface", Surface, "What the top of the snow is like."),
+            choice("surface", Surface, "What the top of the snow is like."),
             Field("air_c", FieldType.CELSIUS, "Air temperature.", low=-60, high=50),
             Field("parcel", FieldType.NAME, "Where."),
             _NOTE,

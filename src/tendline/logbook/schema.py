@@ -6,7 +6,8 @@ Does not own the check itself (`bodies`), which says more than a schema can.
 from typing import Any
 
 from tendline.logbook.bodies import NUMBERS
-from tendline.logbook.kinds import KINDS, Field, FieldType, Kind
+from tendline.logbook.field_types import Field, FieldType
+from tendline.logbook.kinds import KINDS, Kind
 
 
 def body_schema(kind: Kind) -> dict[str, Any]:
@@ -80,6 +81,13 @@ def _type_schema(spec: Field) -> dict[str, Any]:
         return {"type": "number"} | {k: v for k, v in bounds.items() if v is not None}
     shapes: dict[FieldType, dict[str, Any]] = {
         FieldType.CHOICE: {"enum": list(spec.choices)},
+        FieldType.CHOICES: {"type": "array", "items": {"enum": list(spec.choices)}},
+        FieldType.TEXTS: {"type": "array", "items": {"type": "string"}},
+        FieldType.LENGTHS: {
+            "type": "object",
+            "propertyNames": {"enum": list(spec.choices)},
+            "additionalProperties": {"type": "number"},
+        },
         FieldType.FLAG: {"type": "boolean"},
         FieldType.NAMES: {"type": "array", "items": {"type": "string"}},
         FieldType.OUTLINE: {"type": "array", "description": "GeoJSON MultiPolygon coordinates."},

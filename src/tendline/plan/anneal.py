@@ -3,6 +3,7 @@
 Does not own the moves (`plan.ruin`, `plan.recreate`) nor when to use which search (`plan.portfolio`).
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import log
 
@@ -47,7 +48,14 @@ def found(inst: Instance, order: Order, now: Clock | None) -> Found | None:
 
 
 def anneal(
-    inst: Instance, start: Found, *, chance: Chance, budget: Budget, steps: int, enough: bool = False
+    inst: Instance,
+    start: Found,
+    *,
+    chance: Chance,
+    budget: Budget,
+    steps: int,
+    enough: bool = False,
+    keep: Callable[[Found], None] = lambda _: None,
 ) -> Found:
     """Improve `start` by ruin and recreate under falling temperature.
 
@@ -57,6 +65,8 @@ def anneal(
         Length of the cooling.
     enough
         Stop as soon as every set that must be visited is.
+    keep
+        Handed the start and every order better than those before it, as soon as it is found.
 
     Returns
     -------
@@ -64,6 +74,7 @@ def anneal(
         The best met, never worse than `start`.
     """
     current = best = start
+    keep(start)
     absent = [0] * inst.count
     cooling = (_COLD / _HOT) ** (1.0 / steps)
     heat = _HOT
@@ -77,6 +88,7 @@ def anneal(
         current = new
         if new.cost < best.cost:
             best = new
+            keep(best)
             if enough and not any(inst.must[i] for i in best.missing):
                 break
     return best

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, timedelta
 
 from tendline.core.line import LineState, SetStanding, SetState
-from tendline.core.settings import Settings
+from tendline.core.settings import Confirmation, Settings
 from tendline.core.when import clock_text, local_day
 from tendline.core.words import FoundAs
 from tendline.rules.answer import DueAnswer, RemoteState, Seen, Verdict, Watched
@@ -109,7 +109,8 @@ def due_board(
         if profile is None:
             answer = _without_profile(one.name, name)
         else:
-            answer = due(profile, watched, now=now, confirmation=confirmations.get(profile.id))
+            confirmation = confirmations.get(profile.id)
+            answer = _doubted(due(profile, watched, now=now, confirmation=confirmation), confirmation)
         rows.append(_row(one, answer, settings=settings, now=now))
     longest = max((row.waited_h for row in rows if row.waited_h is not None and row.working), default=None)
     rows = [replace(row, longest_wait=row.working and row.waited_h == longest is not None) for row in rows]
@@ -159,6 +160,15 @@ def _looks_that_saw(one: SetState) -> tuple[Seen, ...]:
     if one.last_seen is None or (latest is not None and one.last_seen <= latest):
         return looks
     return tuple(sorted((*looks, Seen(one.last_seen)), key=lambda look: look.at))
+
+
+def _doubted(answer: DueAnswer, confirmation: Confirmation | None) -> DueAnswer:
+    """Take back the word on an answer that rests on a value the person did not agree to."""
+    doubt = confirmation.doubts.get(answer.rule) if confirmation is not None else None
+    if doubt is None:
+        return answer
+    said = f"not verified: going through the profile you said of '{answer.rule}': {doubt}"
+    return replace(answer, verified=False, confirm=(*answer.confirm, said))
 
 
 def _without_profile(set_name: str, name: str) -> DueAnswer:

@@ -55,6 +55,8 @@ class Instance:
         What leaving a set out costs; see `losses`.
     must
         Which sets must be visited.
+    weight
+        Of each set, as in the problem.
     """
 
     names: tuple[str, ...]
@@ -70,6 +72,7 @@ class Instance:
     latest: int
     loss: list[int]
     must: list[bool]
+    weight: list[int]
 
     @property
     def count(self) -> int:
@@ -133,6 +136,7 @@ def instance_of(problem: RoundProblem) -> Instance:
         latest=(problem.outing.end - problem.outing.start) // _MILLISECOND,
         loss=losses(problem.sets),
         must=[task.must for task in problem.sets],
+        weight=[task.weight for task in problem.sets],
     )
 
 

@@ -28,12 +28,15 @@ class SetTask:
     windows
         Stretches in which arriving there is lawful and in time, in order, not overlapping; never empty
         (a set without one is told before planning). Arriving early means waiting for the window to open.
+        They should reach past both ends of the outing where the law does: whether an earlier start or a later
+        return would help is judged by them.
     due
         The hard limit for arriving; None when no clock runs.
     must
         It must be visited on this outing.
     weight
-        How much it matters when not everything fits, more is more; 1 by default.
+        How much it matters when not everything fits, more is more; 1 by default. Of rounds that are back
+        together, the one that comes to the heavier sets sooner is taken.
     """
 
     name: str
@@ -268,7 +271,7 @@ class Relief:
     what
         In plain words.
     sets
-        For ``drop``: which.
+        For ``drop``: which; for the others: those that must stay out even so.
     minutes
         For the others: by how much.
     proven_smallest

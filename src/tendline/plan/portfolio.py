@@ -90,9 +90,16 @@ class Turns:
         chance = Chance(self.seed + 7919 * (1 + self.turn))
         start = self.best if self.turn % 3 == 0 else construct(self.inst, chance)
         before = budget.done
-        new = anneal(self.inst, start, chance=chance, budget=budget, steps=steps, enough=self.enough)
+        anneal(
+            self.inst,
+            start,
+            chance=chance,
+            budget=budget,
+            steps=steps,
+            enough=self.enough,
+            keep=lambda new: self.offer(new, budget),
+        )
         self.done += budget.done - before
-        self.offer(new, budget)
 
     def _engine(self, budget: Budget, steps: int) -> None:
         assert self.best is not None

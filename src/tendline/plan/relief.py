@@ -4,13 +4,13 @@ Does not own the round itself. Every relief is checked by planning the outing ag
 """
 
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from tendline.core.when import Span
 from tendline.plan.anneal import Found
 from tendline.plan.budget import Budget
 from tendline.plan.instance import FAR, Instance, instance_of, narrowed
-from tendline.plan.itinerary import Relief, RoundProblem
+from tendline.plan.itinerary import Relief, RoundProblem, SetTask
 from tendline.plan.labels import Answer, exhaust
 from tendline.plan.optimum import quest
 from tendline.plan.proof import Shortfall, least_end
@@ -45,13 +45,9 @@ class _Wider:
         return self.earlier - latest_start(self.inst, order, now) // _MINUTE
 
     @property
-    def given_up(self) -> dict[str, datetime]:
-        """Limits of the sets that must be visited and cannot be even so."""
-        return {
-            task.name: task.due
-            for i, task in enumerate(self.problem.sets)
-            if task.must and i not in self.wanted and task.due is not None
-        }
+    def given_up(self) -> list[SetTask]:
+        """Sets that must be visited and cannot be even so."""
+        return [task for i, task in enumerate(self.problem.sets) if task.must and i not in self.wanted]
 
 
 def reliefs(
@@ -67,8 +63,8 @@ def reliefs(
         What was proved about how many.
     """
     halves = [budget.part(0.5, doing=kind) for kind in ("earlier start", "later return")]
-    start = _earlier_start(problem, best.order, seed=seed, budget=halves[0])
-    back = _later_return(problem, best.order, seed=seed, budget=halves[1])
+    start = _earlier_start(problem, best, short, seed=seed, budget=halves[0])
+    back = _later_return(problem, best, seed=seed, budget=halves[1])
     return tuple(relief for relief in (drop(problem, best, short), start, back) if relief is not None)
 
 
@@ -85,30 +81,29 @@ def drop(problem: RoundProblem, best: Found, short: Shortfall) -> Relief:
     )
 
 
-def _later_return(problem: RoundProblem, first: Order, *, seed: int, budget: Budget) -> Relief | None:
+def _later_return(problem: RoundProblem, best: Found, *, seed: int, budget: Budget) -> Relief | None:
     wide = _wider(problem, later=_FARTHEST)
-    tried = _plan(wide, first, seed=seed, budget=budget, enough=False)
+    if not _helps(wide, best):
+        return None
+    tried = _plan(wide, best.order, seed=seed, budget=budget, enough=False)
     if tried.order is None:
         return None
     minutes = -((instance_of(problem).latest - tried.end) // _MINUTE)
-    if minutes <= 0:
-        return None
-    return Relief(
-        kind="later return",
-        what=f"Be back {_said(minutes)} later.",
-        minutes=minutes,
-        proven_smallest=tried.proved,
-        breaks=wide.given_up,
-    )
+    return _moved(wide, "later return", "Be back {} later", minutes, proved=tried.proved)
 
 
-def _earlier_start(problem: RoundProblem, first: Order, *, seed: int, budget: Budget) -> Relief | None:
+def _earlier_start(
+    problem: RoundProblem, best: Found, short: Shortfall, *, seed: int, budget: Budget
+) -> Relief | None:
     wide = _wider(problem, earlier=_FARTHEST)
-    tried = _plan(wide, first, seed=seed, budget=budget.part(0.3, doing=budget.doing), enough=True)
+    if not _helps(wide, best):
+        return None
+    tried = _plan(wide, best.order, seed=seed, budget=budget.part(0.3, doing=budget.doing), enough=True)
     if tried.order is None:
         return None
     order = tried.order
-    failed = proved = _too_little(problem, wide)
+    failed = _too_little(problem, wide)
+    proved = failed if failed > 0 or short.at_least > len(wide.given_up) else -1
     minutes = max(failed + 1, wide.minutes_for(order))
     step = failed + 1
     while minutes - failed > 1 and not budget.out_of_time:
@@ -121,14 +116,27 @@ def _earlier_start(problem: RoundProblem, first: Order, *, seed: int, budget: Bu
             order = tried.order
             minutes = max(failed + 1, closer.minutes_for(order))
         step = (failed + minutes) // 2
+    return _moved(wide, "earlier start", "Start {} earlier", minutes, proved=proved == minutes - 1)
+
+
+def _helps(wide: _Wider, best: Found) -> bool:
+    """Say whether the wider outing could leave out fewer sets than the best round does."""
+    left = sum(wide.problem.sets[i].must for i in best.missing)
+    return len(wide.given_up) < left
+
+
+def _moved(wide: _Wider, kind: str, what: str, minutes: int, *, proved: bool) -> Relief | None:
     if minutes <= 0:
         return None
+    names = tuple(task.name for task in wide.given_up)
+    still = f"; even so {', '.join(names)} must stay out" if names else ""
     return Relief(
-        kind="earlier start",
-        what=f"Start {_said(minutes)} earlier.",
+        kind=kind,
+        what=f"{what.format(_said(minutes))}{still}.",
+        sets=names,
         minutes=minutes,
-        proven_smallest=proved == minutes - 1,
-        breaks=wide.given_up,
+        proven_smallest=proved,
+        breaks={task.name: task.due for task in wide.given_up if task.due is not None},
     )
 
 
@@ -197,7 +205,7 @@ def _kept(inst: Instance, order: Order) -> Order:
 
 
 def _too_little(problem: RoundProblem, wide: _Wider) -> int:
-    """Give minutes of earlier start that are proved to be too few, by the length of the round alone."""
+    """Give minutes of earlier start that are too few by the length of the round alone; 0 for none."""
     latest = instance_of(problem).latest
     return max(0, -((latest - least_end(wide.inst, set(wide.wanted))) // _MINUTE) - 1)
 

@@ -22,6 +22,7 @@ from tendline.plan.optimum import Best, Quest, quest
 from tendline.plan.proof import Shortfall, shortfall
 from tendline.plan.relief import reliefs
 from tendline.plan.schedule import plan_of
+from tendline.plan.ties import settle_ties
 
 __all__ = ["Progress", "plan_round"]
 
@@ -111,7 +112,7 @@ def _finished(
     catch_s: float | None,
     last_looks: Mapping[str, datetime],
 ) -> RoundPlan:
-    order = best.found.order
+    order = settle_ties(inst, best.found.order)
     plan = plan_of(problem, inst, order)
     first = gives_first(inst, order)
     catch_s = TimeCosts().catch_s if catch_s is None else catch_s

@@ -11,8 +11,9 @@ from typing import TypeVar
 from tendline.core.settings import Confirmation
 from tendline.core.when import Span, clock_text, day_start, local_day
 from tendline.rules.answer import Seen, Watched
+from tendline.rules.dated import History, Severity
 from tendline.rules.forms import SECOND, DailyReading, Form, Where, Window
-from tendline.rules.shape import CheckRule, Fit, History, Profile, ProfileState, Severity, WhoForm, WhoRule
+from tendline.rules.shape import CheckRule, Fit, Profile, ProfileState, WhoForm, WhoRule
 from tendline.rules.windows import joined
 
 T = TypeVar("T")

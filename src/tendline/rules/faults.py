@@ -22,3 +22,5 @@ NOT_OF_THIS_PLACE = Code(
 )
 INVENTED = Code("RULE-112", "A rule profile mixes invented law with law that was read somewhere.")
 SENSELESS = Code("RULE-113", "Parts of a rule do not go together.")
+NO_SUCH_PART = Code("RULE-114", "A rule names a part, measure or feature that tendline does not know.")
+OVERLAP = Code("RULE-115", "Two zones that answer one question lie over one another.")

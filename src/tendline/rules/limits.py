@@ -8,8 +8,9 @@ from datetime import datetime
 
 from tendline.core.when import day_start
 from tendline.rules.case import Case
+from tendline.rules.dated import Term
 from tendline.rules.forms import SECOND, Clock, Form, NoInterval, NotKnown, RemoteSystem
-from tendline.rules.shape import CheckRule, Term
+from tendline.rules.shape import CheckRule
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from typing import TypeVar
 from tendline.core.errors import FaultList, Refused, refuse
 from tendline.core.source import Citation, Status
 from tendline.core.when import zone_named
+from tendline.rules.areas import overlapping
 from tendline.rules.faults import (
     DATES,
     INVENTED,
@@ -18,9 +19,11 @@ from tendline.rules.faults import (
     NO_PROFILE,
     NOT_ALLOWED,
     NOT_OF_THIS_PLACE,
+    OVERLAP,
     UNREADABLE,
     UNUSED_CITATION,
 )
+from tendline.rules.load_land import read_area, read_rules
 from tendline.rules.load_rules import (
     Known,
     check_names,
@@ -31,6 +34,7 @@ from tendline.rules.load_rules import (
     read_fact,
     read_who,
 )
+from tendline.rules.rule import Area
 from tendline.rules.shape import LegalTime, Profile, ProfileState, Question
 from tendline.rules.tables import Table
 
@@ -64,7 +68,7 @@ def load_profile(source: str | Path) -> Profile:
     ------
     Refused
         RULE-102 when there is none by that id, RULE-101 when the file cannot be opened or is not TOML,
-        RULE-103 to RULE-113, CORE-202 and CORE-301 for what is wrong in it, all faults together.
+        RULE-103 to RULE-115, CORE-202 and CORE-301 for what is wrong in it, all faults together.
     """
     named = _ID.match(source) if isinstance(source, str) else None
     if named:
@@ -116,6 +120,9 @@ def read_profile(text: str, *, file: str, shipped_as: str = "") -> Profile:
     bans = tuple(read_ban(name, table, known) for name, table in top.each("ban"))
     closed = read_either(top.table("closed_set"), known, "clock", ("stops", "runs"))
     distance = read_either(top.table("from_distance"), known, "look", ("counts", "does not count"))
+    rules = read_rules(top, known)
+    areas = tuple(a for name, t in top.each("zone") if (a := read_area(name, t, known)) is not None)
+    _check_areas(areas, top)
     facts = {name: read_fact(name, table, known) for name, table in top.each("fact")}
     top.close()
     check_names(checks, top)
@@ -139,6 +146,8 @@ def read_profile(text: str, *, file: str, shipped_as: str = "") -> Profile:
         bans=bans,
         closed_stops=closed,
         distance_counts=distance,
+        rules=rules,
+        areas=areas,
         facts=facts,
         cites={name: _sure(cite) for name, cite in known.cites.items()},
     )
@@ -220,6 +229,12 @@ def _legal_time(top: Table, known: Known) -> LegalTime | None:
         top.faults.extend(refused.faults)
         return None
     return LegalTime(zone, called, cites)
+
+
+def _check_areas(areas: tuple[Area, ...], top: Table) -> None:
+    for first, second in overlapping(areas):
+        what = f"the zones '{first.id}' and '{second.id}' lie over one another."
+        top.fault(OVERLAP, what, f"zone.{second.id}.ring", "Draw them so that they share a border at most.")
 
 
 def _check_cites(top: Table, known: Known) -> None:

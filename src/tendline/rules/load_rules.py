@@ -10,20 +10,17 @@ from typing import TypeVar
 
 from tendline.core.source import Citation
 from tendline.core.words import DeviceClass
+from tendline.rules.dated import Began, History, Severity, Term
 from tendline.rules.faults import DATES, MISSING_KEY, NO_CITATION, NO_SUCH_NAME, NOT_ALLOWED, SENSELESS
 from tendline.rules.forms import Advice, Form, RemoteSystem
 from tendline.rules.load_forms import read_form
 from tendline.rules.shape import (
     Ban,
-    Began,
     CheckRule,
     Fact,
     FactValue,
-    History,
     Question,
     Scope,
-    Severity,
-    Term,
     Who,
     WhoForm,
     WhoRule,
@@ -45,11 +42,18 @@ class Known:
         Questions by id.
     cited
         Keys of the citations used so far.
+    seasons
+        Seasons named so far, each with where.
     """
 
     cites: Mapping[str, Citation | None]
     questions: Mapping[str, Question]
     cited: set[str] = field(default_factory=set)
+    seasons: list[tuple[str, str]] = field(default_factory=list)
+
+    def mention(self, season: str, where: str) -> None:
+        """Note that a season is named, to be looked for when all are read."""
+        self.seasons.append((season, where))
 
 
 def read_check(name: str, table: Table, known: Known) -> CheckRule:
@@ -161,13 +165,23 @@ def _first_day(row: Table) -> tuple[Began, date | None]:
 
 
 def _scope(table: Table, known: Known) -> Scope:
+    return Scope(read_classes(table), read_zones(table, known))
+
+
+def read_classes(table: Table, *, needed: bool = True) -> frozenset[DeviceClass]:
+    """Read the key ``classes``: classes of device."""
     classes: set[DeviceClass] = set()
-    for word in table.words("classes"):
+    for word in table.words("classes", needed=needed):
         try:
             classes.add(DeviceClass(word))
         except ValueError:
             do = f"Allowed: {', '.join(DeviceClass)}."
             table.fault(NOT_ALLOWED, f"'{word}' is no class of device.", "classes", do)
+    return frozenset(classes)
+
+
+def read_zones(table: Table, known: Known) -> dict[str, tuple[str, ...]]:
+    """Read the key ``zones``: by question, the answers for which a rule holds."""
     zones: dict[str, tuple[str, ...]] = {}
     asked = table.table("zones")
     for question in asked.raw if asked is not None else ():
@@ -184,7 +198,7 @@ def _scope(table: Table, known: Known) -> Scope:
             if answer not in held.answers:
                 do = f"Answers held: {', '.join(held.answers)}."
                 asked.fault(NO_SUCH_NAME, f"'{question}' has no answer '{answer}'.", question, do)
-    return Scope(frozenset(classes), zones)
+    return zones
 
 
 def _who(row: Table) -> Who | None:

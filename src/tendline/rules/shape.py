@@ -7,29 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
-from fractions import Fraction
-from typing import Generic, TypeVar
 from zoneinfo import ZoneInfo
 
-from tendline.core.source import Citation, Status
+from tendline.core.source import Citation
 from tendline.core.words import DeviceClass
+from tendline.rules.dated import History, Quantity, Severity
 from tendline.rules.forms import Form
-
-T = TypeVar("T")
-
-
-class Began(StrEnum):
-    """What the first day of a value is."""
-
-    IN_FORCE = "in force"
-    SEEN = "seen"
-
-
-class Severity(StrEnum):
-    """Whether a rule binds."""
-
-    DUTY = "duty"
-    ADVICE = "advice"
+from tendline.rules.rule import Area, Rule
 
 
 class ProfileState(StrEnum):
@@ -55,57 +39,6 @@ class WhoForm(StrEnum):
     WRITTEN_AGENT = "written-agent"
     MAY_CAUSE = "may-cause-visit"
     USER_REMOVES = "only-user-removes"
-
-
-@dataclass(frozen=True)
-class Term(Generic[T]):
-    """One value of the law and the day from which it is known to stand.
-
-    Parameters
-    ----------
-    day
-        The first day.
-    began
-        That day is the first in force, or only the first day for which the source vouches.
-    value
-        What holds from then; None when the rule ended that day.
-    cites
-        Where it was read; the first is the one the value rests on. Never empty.
-    note
-        Anything more, in plain words.
-    """
-
-    day: date
-    began: Began
-    value: T | None
-    cites: tuple[Citation, ...]
-    note: str = ""
-
-    @property
-    def status(self) -> Status:
-        """How surely the value is known."""
-        return self.cites[0].status
-
-
-@dataclass(frozen=True)
-class History(Generic[T]):
-    """The terms of one value, first day rising; nothing is known before the first."""
-
-    terms: tuple[Term[T], ...]
-
-    def on(self, day: date) -> Term[T] | None:
-        """Give the term that stands on `day`, or None before the first."""
-        held = None
-        for term in self.terms:
-            if term.day > day:
-                break
-            held = term
-        return held
-
-    def stretches(self) -> tuple[tuple[Term[T], date | None], ...]:
-        """Give each term with the day on which the next one takes over, None for the last."""
-        following = [term.day for term in self.terms[1:]]
-        return tuple(zip(self.terms, [*following, None], strict=True))
 
 
 @dataclass(frozen=True)
@@ -227,15 +160,6 @@ class LegalTime:
     cites: tuple[Citation, ...] = ()
 
 
-@dataclass(frozen=True)
-class Quantity:
-    """A number with its unit as written, beside its exact value: ``3/32 in``."""
-
-    text: str
-    unit: str
-    exact: Fraction
-
-
 FactValue = Quantity | str | bool | tuple[str, ...]
 
 
@@ -274,6 +198,10 @@ class Profile:
         Whether closing a set ends the duty to look at it; None when that was not found.
     distance_counts
         Whether a look from a distance counts; None when that was not found.
+    rules
+        The rules on device, height, place, season, person, paper, catch and report.
+    areas
+        Polygons that answer questions.
     facts
         Values held for later use, by id.
     cites
@@ -296,5 +224,7 @@ class Profile:
     bans: tuple[Ban, ...] = ()
     closed_stops: History[bool] | None = None
     distance_counts: History[bool] | None = None
+    rules: tuple[Rule, ...] = ()
+    areas: tuple[Area, ...] = ()
     facts: Mapping[str, Fact] = field(default_factory=dict)
     cites: Mapping[str, Citation] = field(default_factory=dict)

@@ -10,9 +10,10 @@ from tendline.core.when import Span
 from tendline.core.words import DeviceClass
 from tendline.rules.answer import DueAnswer, OtherLimit, Verdict
 from tendline.rules.case import Case
+from tendline.rules.dated import Severity
 from tendline.rules.forms import DAY, Clock
 from tendline.rules.limits import Bound, Limits
-from tendline.rules.shape import Fit, Severity
+from tendline.rules.shape import Fit
 
 HOLDS_ALIVE = frozenset({DeviceClass.LIVE_RESTRAINT, DeviceClass.CAGE, DeviceClass.FOOTHOLD})
 """Devices in which an animal waits alive; a look every day, in the morning, is common practice, no source."""

@@ -13,9 +13,9 @@ from typing import TypeVar
 
 from tendline.core.errors import Code, FaultList
 from tendline.core.units import METRES_PER
+from tendline.rules.dated import Quantity
 from tendline.rules.faults import BAD_VALUE, MISSING_KEY, NOT_ALLOWED, UNKNOWN_KEY
 from tendline.rules.forms import Duration
-from tendline.rules.shape import Quantity
 
 UNITS = (*METRES_PER, "lb", "kg", "N", "h", "min", "days")
 """Units a value may be written in; a count has none."""
@@ -25,6 +25,8 @@ _QUANTITY = re.compile(
 )
 _DURATION = re.compile(r"^(?P<number>[1-9]\d{0,3}) (?P<unit>h|min)$")
 _CLOCK = re.compile(r"^(?P<hour>[01]\d|2[0-3]):(?P<minute>[0-5]\d)$")
+_MONTH_DAY = re.compile(r"^(?P<month>0[1-9]|1[0-2])-(?P<day>0[1-9]|[12]\d|3[01])$")
+_DAYS_IN = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 K = TypeVar("K")
 E = TypeVar("E", bound=StrEnum)
 
@@ -104,6 +106,16 @@ class Table:
         )
         return None
 
+    def numbers(self, key: str) -> tuple[int, ...]:
+        """Read a list of whole numbers, not empty."""
+        found = self._read(key, list, "a list of whole numbers, such as [25]", needed=True)
+        if found is None:
+            return ()
+        if not found or not all(type(number) is int for number in found):
+            self.fault(BAD_VALUE, "the list is empty or holds no whole numbers.", key, "Write [25].")
+            return ()
+        return tuple(found)
+
     def decimal(self, key: str) -> float | None:
         """Read a number with a decimal point, or a whole one."""
         if type(self.raw.get(key)) is int:
@@ -134,6 +146,45 @@ class Table:
             )
             return ()
         return tuple(found)
+
+    def lists(self, key: str) -> tuple[tuple[str, ...], ...]:
+        """Read a list of lists of texts, none of them empty."""
+        found = self._read(key, list, 'a list of lists, such as [["a", "b"], ["c"]]', needed=True)
+        fine = bool(found) and all(
+            isinstance(inner, list) and inner and all(isinstance(word, str) for word in inner)
+            for inner in found or ()
+        )
+        if found is not None and not fine:
+            what = "it is empty or holds something else than lists of texts."
+            self.fault(BAD_VALUE, what, key, 'Write [["a", "b"], ["c"]].')
+        return tuple(tuple(inner) for inner in found or ()) if fine else ()
+
+    def ring(self, key: str) -> tuple[tuple[float, float], ...]:
+        """Read a closed ring of longitudes and latitudes."""
+        found = self._read(key, list, "a list of [longitude, latitude]", needed=True)
+        fine = found is not None and all(
+            isinstance(pair, list)
+            and len(pair) == 2
+            and all(isinstance(x, int | float) and not isinstance(x, bool) for x in pair)
+            for pair in found
+        )
+        if found is None:
+            return ()
+        if not fine or len(found) < 4 or found[0] != found[-1]:
+            do = "Write at least four [longitude, latitude] pairs, the last the same as the first."
+            self.fault(BAD_VALUE, "this is no closed ring of places.", key, do)
+            return ()
+        return tuple((float(lon), float(lat)) for lon, lat in found)
+
+    def month_day(self, key: str) -> tuple[int, int] | None:
+        """Read a day of every year: ``12-26``."""
+        found = self.text(key)
+        parts = _MONTH_DAY.match(found)
+        if parts is not None and int(parts["day"]) <= _DAYS_IN[int(parts["month"]) - 1]:
+            return int(parts["month"]), int(parts["day"])
+        if found:
+            self.fault(BAD_VALUE, f"'{found}' is no day of the year.", key, 'Write month and day: "12-26".')
+        return None
 
     def duration(self, key: str) -> Duration | None:
         """Read a length of time as written: ``36 h`` or ``90 min``."""

@@ -14,6 +14,7 @@ from tendline.core.when import Span
 from tendline.core.words import DeviceClass
 from tendline.rules.answer import DueAnswer, Seen, Watched
 from tendline.rules.ask import due, lawful_windows
+from tendline.rules.dated import Began, History, Severity, Term
 from tendline.rules.forms import (
     WEEKDAYS,
     CalendarDay,
@@ -27,17 +28,7 @@ from tendline.rules.forms import (
     FullCalendarDays,
     Where,
 )
-from tendline.rules.shape import (
-    Began,
-    CheckRule,
-    History,
-    LegalTime,
-    Profile,
-    ProfileState,
-    Scope,
-    Severity,
-    Term,
-)
+from tendline.rules.shape import CheckRule, LegalTime, Profile, ProfileState, Scope
 from tendline.rules.windows import Curfew, SunWindow
 
 CITE = Citation("Test Act", "1", "law.example", date(2026, 11, 25), Status.TEXT)

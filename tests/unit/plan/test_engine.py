@@ -10,7 +10,9 @@ from tendline.plan.timing import Order, cost
 from tests.validation.plan.build import invented, limited, one_loop, problem, table, task
 
 
-def run(whole: RoundProblem, *, everything: bool, calls: int = 400, start: Order | None = None) -> Order | None:
+def run(
+    whole: RoundProblem, *, everything: bool, calls: int = 400, start: Order | None = None
+) -> Order | None:
     left = [calls]
 
     def stop() -> bool:

@@ -19,7 +19,9 @@ def tight(seed: int, *, share: float = 1.0) -> RoundProblem:
     return replace(whole, outing=span(0.0, int(whole.outing.seconds * share) / 60.0))
 
 
-def looked(whole: RoundProblem, *, spare: int = 0, before: int = FAR, budget: Budget | None = None) -> Exhausted:
+def looked(
+    whole: RoundProblem, *, spare: int = 0, before: int = FAR, budget: Budget | None = None
+) -> Exhausted:
     inst = instance_of(whole)
     return exhaust(
         inst, needed=inst.open_sets, spare=spare, before=before, budget=budget or Budget(iterations=1)

@@ -70,7 +70,12 @@ def test_grounds_joined_by_a_parking_are_one_property() -> None:
     # a and b share no ground, but q lies on both: from p only a, from q both.
     walk = table(
         ["p", "q", "a", "b"],
-        [[0, 60, 1, float("inf")], [60, 0, 2, 2], [1, 2, 0, float("inf")], [float("inf"), 2, float("inf"), 0]],
+        [
+            [0, 60, 1, float("inf")],
+            [60, 0, 2, 2],
+            [1, 2, 0, float("inf")],
+            [float("inf"), 2, float("inf"), 0],
+        ],
     )
     drive = table(["home", "p", "q"], [[0, 1, 1], [1, 0, 1], [1, 1, 0]])
     inst = instance_of(problem([task("a"), task("b")], walk=walk, drive=drive, parkings=("p", "q")))

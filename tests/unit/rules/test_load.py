@@ -10,9 +10,11 @@ from tendline.core.errors import Code, Refused
 from tendline.core.source import Status
 from tendline.core.words import DeviceClass
 from tendline.rules import faults, load_forms
+from tendline.rules.dated import Began, Quantity
 from tendline.rules.forms import ElapsedHours, FullCalendarDays
 from tendline.rules.load import load_profile, read_profile, shipped_profiles
-from tendline.rules.shape import Began, Profile, Quantity
+from tendline.rules.needs import Bounds, MeasureNeed
+from tendline.rules.shape import Profile
 
 HEAD = """
 format = 1
@@ -75,8 +77,9 @@ def test_every_shipped_profile_reads_and_says_where_each_value_is_from(name: str
     assert all((cite.status is Status.INVENTED) == profile.invented for cite in profile.cites.values())
 
 
-def test_two_states_and_the_invented_county_are_shipped() -> None:
-    assert shipped_profiles() == ("us-pa", "us-sd", "xx-demo")
+def test_twenty_states_a_province_and_the_invented_county_are_shipped() -> None:
+    states = "ia in ks ky me mi mn mo ne nh nj ny oh pa sc sd tn tx va wi"
+    assert shipped_profiles() == ("ca-on", *(f"us-{state}" for state in states.split()), "xx-demo")
 
 
 def test_pennsylvania_holds_what_was_read_with_the_status_it_was_read_with() -> None:
@@ -89,11 +92,12 @@ def test_pennsylvania_holds_what_was_read_with_the_status_it_was_read_with() -> 
     assert term.value.words == "every 36 hours"
     assert term.began is Began.SEEN
     assert term.status is Status.SECONDARY
-    assert profile.facts["cable-diameter-least"].history.terms[0].value == Quantity(
-        "3/32 in", "in", Fraction(3, 32)
+    held = {rule.id: rule.history.terms[0] for rule in profile.rules}
+    assert held["cable-diameter"].value == MeasureNeed(
+        "cable-diameter", Bounds(at_least=Quantity("3/32 in", "in", Fraction(3, 32)))
     )
-    assert profile.facts["bottom-most"].history.terms[0].status is Status.TEXT
-    assert profile.facts["season-dates"].history.terms[0].status is Status.AGENCY
+    assert held["bottom"].status is Status.TEXT
+    assert held["trapping"].status is Status.AGENCY
 
 
 def test_south_dakota_counts_full_calendar_days_by_the_side_of_the_river() -> None:
@@ -116,7 +120,7 @@ def test_a_profile_of_ones_own_is_read_from_its_path(tmp_path: Path) -> None:
 
 
 def test_an_unknown_id_tells_which_profiles_there_are() -> None:
-    with pytest.raises(Refused, match=r"RULE-102.*us-pa, us-sd, xx-demo"):
+    with pytest.raises(Refused, match=r"RULE-102.*us-pa, us-sc, us-sd.*xx-demo"):
         load_profile("us-zz")
 
 
@@ -348,6 +352,6 @@ def test_the_example_of_the_reference_page_reads_and_the_page_holds_every_form_a
     assert read_profile(example, file="example.toml").id == "us-xy"
     assert all(f"| `{form}` |" in page for form in load_forms._READERS)
     codes = [code for code in vars(faults).values() if isinstance(code, Code)]
-    assert len(codes) == 13
+    assert len(codes) == 15
     assert all(f"| {code.id} | {code.meaning} |" in page for code in codes)
     assert all(f"| `{name}` |" in page for name in shipped_profiles())

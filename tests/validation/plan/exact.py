@@ -175,6 +175,8 @@ class _Circuits:
             visit = self.model.new_bool_var("")
             visits.append(visit)
             arcs.append((i, i, visit.negated()))
+            # Without this, sets could make a circuit of their own that passes by the truck.
+            self.model.add_implication(visit, self.used[parking])
             out, back = _leg(problem.walk, parking, task.name), _leg(problem.walk, task.name, parking)
             if float("inf") in (out, back):
                 self.model.add(visit == 0)
