@@ -6,7 +6,7 @@ Does not own the example (`jobs.example`).
 import shutil
 import tempfile
 from collections.abc import Callable, Sequence
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -15,9 +15,13 @@ from tendline.core.when import local_day, local_instant, parse_instant, rfc3339,
 from tendline.jobs.answer import Answer
 from tendline.jobs.bring import bring
 from tendline.jobs.due import due
-from tendline.jobs.example.diary import DAYS, diary
+from tendline.jobs.example.diary import DAYS, Entry, diary
+from tendline.jobs.example.farms import spots
 from tendline.jobs.example.files import example_files, home
+from tendline.jobs.example.gear import PAPERS, TOLD, devices, hangings, leaves
+from tendline.jobs.example.hills import hills
 from tendline.jobs.faults import NOT_EMPTY
+from tendline.jobs.files import write_whole
 from tendline.jobs.note import completed, judge
 from tendline.jobs.paper import write_card
 from tendline.jobs.round import Asked, plan, round_map
@@ -132,10 +136,21 @@ def _build(path: Path, evening: datetime) -> None:
     first_look = local_instant(first_day, FIRST_LOOK, zone)
     made = first_look - timedelta(hours=21)
     start(str(path), zone=ZONE, name=NAME, handler=HANDLER, home=home(), profiles=("xx-demo",), invented=True)
-    with (path / SETTINGS).open("a", encoding="utf-8") as settings:
-        settings.write(_CONFIRMED.format(on=first_day, until=last_morning + timedelta(days=60)))
+    _tell_settings(path / SETTINGS, first_day, last_morning)
+    _write(path, evening, list(devices(len(spots(hills())), made - timedelta(days=30))))
     names = _bring(path, made, evening)
-    _write_diary(path, names, first_look, evening)
+    measured = first_look + timedelta(days=DAYS - 1, hours=8)
+    entries = [*leaves(made, made.date()), *diary(names, first_look), *hangings(names, measured)]
+    _write(path, evening, entries)
+
+
+def _tell_settings(path: Path, first_day: date, last_morning: date) -> None:
+    text = path.read_text(encoding="utf-8")
+    for table, told in TOLD.items():
+        text = text.replace(table, told)
+    text += _CONFIRMED.format(on=first_day, until=last_morning + timedelta(days=60))
+    text += PAPERS.format(year=first_day.year, next_year=first_day.year + 1)
+    write_whole(path, text.encode())
 
 
 def _bring(path: Path, made: datetime, evening: datetime) -> list[str]:
@@ -148,13 +163,12 @@ def _bring(path: Path, made: datetime, evening: datetime) -> list[str]:
     return [one.name for one in sorted(line.in_field, key=lambda s: (s.parcel, s.name))]
 
 
-def _write_diary(path: Path, names: Sequence[str], first_look: datetime, evening: datetime) -> None:
+def _write(path: Path, evening: datetime, entries: Sequence[Entry]) -> None:
     space: Workspace = open_workspace(str(path), at=rfc3339(evening))
     with space.store() as store, store.transaction():
         events = store.events()
-        drafts = completed(
-            space, [space.draft(e.kind, e.body, happened_at=e.at) for e in diary(names, first_look)], events
-        )
+        drafts = [space.draft(e.kind, e.body, happened_at=e.at) for e in entries]
+        drafts = completed(space, drafts, events)
         judge(space, drafts, events)
         store.append(drafts)
 
@@ -164,6 +178,7 @@ def _go_on(path: Path, evening: datetime, zone: ZoneInfo) -> str:
     return (
         f"This was an invented example that pretends it is {at}. Go on with it:\n"
         f"  tendline due --line {path} --at {at}\n"
+        f"  tendline lawful --line {path} --at {at}\n"
         f"  tendline round --line {path} --at {at} --start {START} --back {BACK}\n"
         f"  tendline audit --line {path}"
     )

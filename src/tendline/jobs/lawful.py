@@ -11,6 +11,7 @@ from tendline.core.settings import Confirmation, Settings
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import WORD
 from tendline.jobs.lawful_facts import LawCase, lawful_cases, read_features
+from tendline.jobs.lawful_places import reach_words, stands_on
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.workspace import Workspace
 from tendline.report.lawful_text import Judged, lawful_document, lawful_text
@@ -27,6 +28,7 @@ def lawful(
     parcels: Sequence[str] = (),
     catches: bool = False,
     everything: bool = False,
+    draw: bool = False,
     width: int = 100,
 ) -> Answer:
     """Judge the line as it stands.
@@ -41,6 +43,8 @@ def lawful(
         Only catches: what must be done with each, first, second, by when.
     everything
         Tell what passes and what does not apply as well.
+    draw
+        Write a drawing of what an animal held at the sets named can reach.
     width
         Of the terminal [characters].
 
@@ -58,11 +62,13 @@ def lawful(
     profiles = profiles_in_use(space, line)
     whole = lawful_cases(line, read_features(space), settings=space.settings)
     cases = _narrowed(whole, sets=sets, parcels=parcels, catches=catches)
-    judged = [one for case in cases for one in _judged(space, case, profiles)]
+    judged = [one for case in cases for one in (*_judged(space, case, profiles), *stands_on(space, case))]
     ordered = _ordered(judged, catches=catches)
     wrong = any(one.finding.holds in WRONG for one in ordered)
+    text = [lawful_text(ordered, settings=space.settings, now=space.now, width=width, everything=everything)]
+    text += reach_words(space, line, sets, draw=draw)
     return Answer(
-        lawful_text(ordered, settings=space.settings, now=space.now, width=width, everything=everything),
+        "\n".join(text),
         lawful_document(ordered, settings=space.settings, now=space.now),
         bad_news=wrong,
         warnings=line.warnings,

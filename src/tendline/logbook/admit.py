@@ -65,7 +65,7 @@ class Gate:
         self._last_recorded: dict[str, datetime] = {}
         self._standing = {name: one.standing for name, one in line.sets.items()}
         self._made_at = {name: one.made_at for name, one in line.sets.items()}
-        self._parcels = set(line.parcels)
+        self._parcels = set(line.parcels) | (set(latest.parcels) if latest is not None else set())
         spots = {n.lower() for n in (HOME, *line.parkings, *line.landmarks)}
         self._names = {"parcel": {n.lower() for n in line.parcels}, "parking": spots, "landmark": spots}
         self._tags = {tag: device.at_set for tag, device in line.devices.items()}

@@ -19,6 +19,9 @@ INVENTED = "INVENTED EXAMPLE: the place, the people and the rules do not exist."
 HOLDS_NOWHERE = "this law is invented and holds nowhere"
 """What the law room says of an invented profile; on screen the heading says it once."""
 
+MOST_DETAILS = 4
+"""So many different details of one rule are told on screen; the others are named."""
+
 ADVICE_LINE = "Not legal advice. What is not verified is not allowed. Ask the agency; carry its text."
 
 
@@ -77,8 +80,13 @@ def _section(heading: str, judged: Sequence[Judged], zone: ZoneInfo, width: int)
         first = group[0].finding
         source = first.citation or "no citation"
         lines += _folded(f"- {holds.value}: {words} [{profile} {rule}; {source}]", width)
-        for detail, names in _by_detail(group, zone).items():
+        details = _by_detail(group, zone)
+        shown = dict(list(details.items())[: MOST_DETAILS if len(details) > MOST_DETAILS + 1 else None])
+        for detail, names in shown.items():
             lines += _folded(f"    {_names(names)}{': ' if detail else ''}{detail}", width)
+        rest = [name for detail, names in details.items() if detail not in shown for name in names]
+        if rest:
+            lines += _folded(f"    and of the same kind: {_names(rest)} (--json tells each)", width)
     return lines
 
 
@@ -117,7 +125,7 @@ def _detail(finding: Finding, zone: ZoneInfo) -> str:
 
 def _names(names: Sequence[str]) -> str:
     kinds: dict[str, list[str]] = {}
-    for name in names:
+    for name in dict.fromkeys(names):
         kind, _, rest = name.partition(" ")
         kinds.setdefault(kind, []).append(rest)
     return "; ".join(f"{kind} {_some(rest)}" for kind, rest in kinds.items())

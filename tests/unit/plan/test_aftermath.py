@@ -77,7 +77,7 @@ def test_a_window_that_only_ends_with_the_outing_is_no_limit() -> None:
     )
     whole = replace(whole, outing=span(0.0, 45.0))
     plan = plan_of(whole, instance_of(whole), [[0, 0, 1]])
-    # Looks at 15 and 20. After 60 minutes at a, b is looked at at 80: after the outing, but no limit of its own.
+    # Looks at 15 and 20. After 60 minutes at a, b is looked at at 80: past the outing, but past no limit.
     (one,) = bad_mornings(whole, plan, catch_s=3600.0, most=1)
     assert one.late == ()
     assert one.over_s == 55 * 60.0
@@ -135,7 +135,8 @@ def test_the_outlook_is_that_of_independent_trials() -> None:
 
 
 def test_forty_sets_catch_on_one_morning_in_three() -> None:
-    # 40 devices at 1 in 100 a night: a catch on 33 mornings of 100 (1 - 0.99^40 = 0.331), 10 minutes in the mean.
+    # 40 devices at 1 in 100 a night: a catch on 33 mornings of 100 (1 - 0.99^40 = 0.331), and 40 * 0.01 * 25
+    # = 10 minutes in the mean.
     sets = [task(f"s{k}") for k in range(40)]
     whole = one_loop(sets, {f"s{k}": float(k) for k in range(40)})
     plan = plan_of(whole, instance_of(whole), [[0, *range(40)]])

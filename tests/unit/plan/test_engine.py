@@ -1,4 +1,4 @@
-"""The door to the routing engine: what goes in comes out as a round, and its answers hold on our own clock."""
+"""The door to the routing engine: what goes in comes out as a round, and holds on our own clock."""
 
 import pytest
 

@@ -1,12 +1,11 @@
 """The best order and whether it is proved: by tables, by exhaustion, or not at all."""
 
-from dataclasses import replace
-
 import pytest
 
 from tendline.plan.budget import Budget
 from tendline.plan.instance import instance_of
-from tendline.plan.optimum import quest
+from tendline.plan.optimum import Quest, quest
+from tendline.plan.portfolio import Turns
 from tendline.plan.timing import cost
 from tests.validation.plan.build import invented, limited, one_loop, task, whole_seconds
 from tests.validation.plan.exact import every_order
@@ -40,15 +39,13 @@ def test_an_order_from_elsewhere_is_filled_up_and_kept_when_better() -> None:
     sets = [task("a"), task("b"), task("c", must=False)]
     inst = instance_of(one_loop(sets, {"a": 3.0, "b": 6.0, "c": 8.0}))
     budget = Budget(iterations=1)
-    search = quest(inst, seed=1, budget=budget, start=[[0, 0]])
+    known = quest(inst, seed=1, budget=budget, start=[[0, 0]])
     # Tables know the shortest round over all three: nothing from elsewhere is better.
-    assert not search.offer([[0, 1]], budget)
-    plain = replace(inst, windows=[((0, inst.latest),)] * 3)
-    search = quest(plain, seed=1, budget=budget)
-    search.turns.best = None
-    assert search.offer([[0, 1]], budget)
-    assert search.turns.best is not None
-    assert search.turns.best.missing == ()
+    assert not known.offer([[0, 1]], budget)
+    # Nothing is known of this one yet: b alone is offered, a and c fit in besides.
+    fresh = Quest(Turns(inst, 1))
+    assert fresh.offer([[0, 1]], budget)
+    assert fresh.best.found.missing == ()
 
 
 def test_a_start_that_breaks_a_limit_is_not_taken() -> None:

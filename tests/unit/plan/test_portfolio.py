@@ -1,4 +1,4 @@
-"""Searches that take turns: the same way for the same seed, stopped by target, turns, budget or the person."""
+"""Searches that take turns: the same way for the same seed, stopped by target, turns or budget."""
 
 from tendline.plan.budget import Budget, Progress
 from tendline.plan.instance import instance_of
@@ -39,9 +39,7 @@ def test_a_search_carried_on_is_the_search_done_in_one_go() -> None:
 def test_turns_of_the_engine_and_of_the_other_search_keep_the_best() -> None:
     inst = instance_of(invented(9, properties=1, sets=24, parkings=5))
     turns = Turns(inst, 2)
-    ends = []
-    for _ in range(4):
-        ends.append(turns.run(Budget(iterations=10**6), turns=1).cost)
+    ends = [turns.run(Budget(iterations=10**6), turns=1).cost for _ in range(4)]
     assert ends == sorted(ends, reverse=True)
     assert turns.best is not None
     assert turns.best.cost == cost(inst, turns.best.order)

@@ -1,4 +1,4 @@
-"""What helps when not everything fits: checked against planning the changed outing and against every order."""
+"""What helps when not everything fits, against planning the changed outing and against every order."""
 
 from dataclasses import replace
 from datetime import timedelta
@@ -116,7 +116,7 @@ def test_reliefs_are_the_smallest_by_trying_every_order(seed: int, share: float)
 
 
 def test_a_relief_that_is_carried_out_makes_everything_fit() -> None:
-    whole, end = limited(invented(4, properties=3, sets=24, parkings=6), 4, slack_min=20.0)
+    whole, _ = limited(invented(4, properties=3, sets=24, parkings=6), 4, slack_min=20.0)
     sets = tuple(replace(one, windows=(Span(at(-720), one.windows[0].end),)) for one in whole.sets)
     late = replace(whole, sets=sets, outing=Span(at(25), whole.outing.end))
     verdict = planned(late, iterations=3000)

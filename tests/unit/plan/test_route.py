@@ -161,6 +161,6 @@ def test_a_start_that_is_not_the_end_and_tables_that_are_not_symmetric_are_kept_
     whole = replace(whole, start="camp", end="town")
     verdict = plan_round(whole, seconds=None, iterations=50)
     assert violations(whole, verdict.plan) == []
-    # camp to p 10, park 2, out 4, look 1, back 9: 26; to q 5, park 2, out 6, look 1, back 2: 42; to town 8: 50.
+    # camp to p 10, park 2, out 4, look 1, back 9: 26; to q 5, park 2, out 6, look 1, back 2: 42; on 8: 50.
     assert verdict.plan.back == at(50)
     assert [stop.parking for stop in verdict.plan.stops] == ["p", "q"]

@@ -1,6 +1,6 @@
 """Tables over subsets, against trying everything."""
 
-from itertools import permutations
+from itertools import pairwise, permutations
 
 import numpy as np
 import pytest
@@ -17,7 +17,7 @@ def tours(seed: int, count: int) -> Tours:
 
 
 def length(tour: Tours, order: tuple[int, ...]) -> int:
-    legs = sum(int(tour.legs[a, b]) for a, b in zip(order, order[1:], strict=False))
+    legs = sum(int(tour.legs[a, b]) for a, b in pairwise(order))
     return int(tour.out[order[0]]) + legs + int(tour.back[order[-1]])
 
 

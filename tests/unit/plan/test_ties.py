@@ -25,7 +25,9 @@ def test_with_nothing_to_choose_in_time_the_heavier_set_comes_first() -> None:
 
 def test_the_tour_is_driven_the_other_way_round_when_that_is_better() -> None:
     far = float("inf")
-    walk = table(["p", "q", "a", "b"], [[0, far, 2, far], [far, 0, far, 2], [2, far, 0, far], [far, 2, far, 0]])
+    walk = table(
+        ["p", "q", "a", "b"], [[0, far, 2, far], [far, 0, far, 2], [2, far, 0, far], [far, 2, far, 0]]
+    )
     drive = table(["home", "p", "q"], [[0, 10, 10], [10, 0, 10], [10, 10, 0]])
     whole = problem([task("a"), task("b", due=30.0)], walk=walk, drive=drive, parkings=("p", "q"))
     # b second: 10 + 2 + 1 + 2 + 10 + 2 = 27 of 30; first: 12 of 30.

@@ -24,7 +24,8 @@ def test_four_sets_with_limits_are_planned_as_well_as_by_trying_every_order(seed
     verdict = plan_round(whole, seconds=None, iterations=100)
     plan = verdict.plan
     assert violations(whole, plan) == []
-    assert (len(plan.left_out), sum(1 for _ in plan.left_out)) == (left, weight)
+    # Every set weighs one here, so the fewest are the lightest.
+    assert (len(plan.left_out), len(plan.left_out)) == (left, weight)
     assert verdict.fits == (left == 0)
     assert verdict.proven == (left > 0)
     assert shortest_possible(whole, plan) == end
@@ -32,7 +33,7 @@ def test_four_sets_with_limits_are_planned_as_well_as_by_trying_every_order(seed
 
 
 @pytest.mark.parametrize(
-    ("seed", "properties", "sets", "parkings"), [(1, 1, 12, 3), (2, 2, 24, 6), (3, 3, 30, 9)]
+    ("seed", "properties", "sets", "parkings"), [(1, 1, 12, 3), (2, 2, 20, 5), (3, 3, 24, 6)]
 )
 def test_rounds_without_limits_are_as_short_as_the_solver_proves(
     seed: int, properties: int, sets: int, parkings: int
@@ -46,7 +47,10 @@ def test_rounds_without_limits_are_as_short_as_the_solver_proves(
     assert (verdict.plan.back - whole.outing.start).total_seconds() == solved.end
 
 
-@pytest.mark.parametrize(("seed", "sets", "slack"), [(1, 10, 30.0), (3, 10, 30.0), (4, 12, 20.0), (5, 14, 10.0)])
+@pytest.mark.parametrize(
+    ("seed", "sets", "slack"),
+    [(1, 10, 30.0), (3, 10, 30.0), (5, 14, 10.0), (6, 12, 12.0), (7, 14, 10.0), (9, 16, 6.0)],
+)
 def test_rounds_with_limits_are_as_short_as_the_solver_proves(seed: int, sets: int, slack: float) -> None:
     whole = invented(seed, properties=1 + seed % 2, sets=sets, parkings=4)
     whole = whole_seconds(limited(whole, seed, slack_min=slack, opening_share=0.4)[0])
@@ -59,7 +63,7 @@ def test_rounds_with_limits_are_as_short_as_the_solver_proves(seed: int, sets: i
     assert (verdict.plan.back - whole.outing.start).total_seconds() == solved.end
 
 
-@pytest.mark.parametrize("seed", [2, 6])
+@pytest.mark.parametrize("seed", [2, 4, 7, 8])
 def test_what_the_solver_proves_impossible_is_said_to_be_impossible(seed: int) -> None:
     whole = invented(seed, properties=2, sets=10, parkings=4)
     whole = whole_seconds(limited(whole, seed, slack_min=10.0, opening_share=0.3)[0])

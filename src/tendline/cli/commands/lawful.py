@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 @click.option(
     "--catch", "catches", is_flag=True, help="Only catches: what must be done first, second, by when."
 )
+@click.option("--draw", is_flag=True, help="With --set: write a drawing of what a held animal can reach.")
 @click.option("--all", "everything", is_flag=True, help="Tell what passes and what does not apply as well.")
 @click.option("--confirm", metavar="PROFILE", help="Go through a profile, value by value, for this season.")
 @click.option("--sheet", metavar="FILE", help="With --confirm: take the answers from a sheet.")
@@ -39,6 +40,7 @@ def command(
     sets: tuple[str, ...],
     parcels: tuple[str, ...],
     catches: bool,
+    draw: bool,
     everything: bool,
     confirm: str | None,
     sheet: str | None,
@@ -60,7 +62,9 @@ def command(
     from tendline.jobs.lawful import lawful
 
     width = max(60, shutil.get_terminal_size((100, 24)).columns)
-    answer = lawful(space, sets=sets, parcels=parcels, catches=catches, everything=everything, width=width)
+    answer = lawful(
+        space, sets=sets, parcels=parcels, catches=catches, everything=everything, draw=draw, width=width
+    )
     return call.show(answer)
 
 

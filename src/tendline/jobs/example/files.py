@@ -56,7 +56,14 @@ def _farms(turn: Projector) -> dict[str, Any]:
     features = [
         _feature(
             {"type": "Polygon", "coordinates": [[_pair(turn, p) for p in (*farm.corners, farm.corners[0])]]},
-            {"kind": "parcel", "name": farm.name, "title": farm.title, "owner": farm.owner},
+            {
+                "kind": "parcel",
+                "name": farm.name,
+                "title": farm.title,
+                "owner": farm.owner,
+                "land_class": "private",
+                "own_land": "no",
+            },
         )
         for farm in FARMS
     ]
@@ -109,6 +116,7 @@ def _sets(turn: Projector, found: Sequence[Spot], made_at: datetime) -> str:
             "name": spot.name,
             "lon": f"{place.lon:.7f}",
             "lat": f"{place.lat:.7f}",
+            "accuracy_m": "4",
             "set_at": rfc3339(made_at + timedelta(minutes=9 * number)),
             "tag": str(FIRST_TAG + number),
             "parcel": spot.farm,
