@@ -60,7 +60,11 @@ def tables_of(inst: Instance) -> Tables | None:
     grounds = _grounds(inst)
     if not grounds or len(inst.parkings) > _MOST_PARKINGS or any(not _small(*ground) for ground in grounds):
         return None
-    drives = Tours(_ints(inst.go), _ints(inst.hop), _ints(inst.home))
+    # A stop is for walking from it: no other parking is driven to, even where that were a short cut.
+    go = [way if any(p in parkings for _, parkings in grounds) else FAR for p, way in enumerate(inst.go)]
+    hop = _ints(inst.hop)
+    hop[:, [p for p, way in enumerate(go) if way >= FAR]] = FAR
+    drives = Tours(_ints(go), hop, _ints(inst.home))
     return Tables([_property(inst, *ground) for ground in grounds], drives)
 
 

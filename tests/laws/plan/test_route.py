@@ -54,11 +54,10 @@ def _tasks(draw: st.DrawFn, name: str, hours: float) -> SetTask:
 
 
 def _ways(dice: np.random.Generator, count: int, longest: float, *, metric: bool) -> np.ndarray:
+    ways: np.ndarray = dice.uniform(1.0, longest, (count, count))
     if metric:
         spots = dice.uniform(0.0, longest, (count, 2))
         ways = np.hypot(*(spots[:, None] - spots[None, :]).transpose(2, 0, 1))
-    else:
-        ways = dice.uniform(1.0, longest, (count, count))
     np.fill_diagonal(ways, 0.0)
     return ways
 
@@ -145,13 +144,12 @@ def _wider(table: Travel, name: str, ways: np.ndarray) -> Travel:
 
 
 @settings(max_examples=50, deadline=None)
-@given(problems(), st.randoms(use_true_random=False))
+@given(problems(), st.data())
 def test_the_order_in_which_sets_and_parkings_are_told_does_not_matter(
-    whole: RoundProblem, shuffle: "st.randoms"
+    whole: RoundProblem, data: st.DataObject
 ) -> None:
-    sets, stands = list(whole.sets), list(whole.parkings)
-    shuffle.shuffle(sets)
-    shuffle.shuffle(stands)
+    sets = data.draw(st.permutations(whole.sets))
+    stands = data.draw(st.permutations(whole.parkings))
     one, other = planned(whole), planned(replace(whole, sets=tuple(sets), parkings=tuple(stands)))
     assert left(one) == left(other)
     assert one.fits == other.fits
