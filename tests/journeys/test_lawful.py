@@ -145,3 +145,27 @@ def test_a_broken_confirmation_is_told_by_name(line: str) -> None:
     seen = run("due", "--line", line, "--at", AT)
     assert seen.code == 2
     assert "JOB-502" in seen.err
+
+
+def test_what_a_held_animal_reaches_is_told_and_drawn(line: str) -> None:
+    words = (
+        "--obstacle-kind",
+        "woody growth",
+        "--obstacle",
+        "3ft",
+        "--obstacle-thick",
+        "0.6in",
+        "--stick",
+        "yes",
+    )
+    at = ("--line", line, "--at", AT)
+    done("note", "adjusted", "N1", *words, "--stick-thick", "1in", "--extension", "0in", "--slope", "0", *at)
+    assert "not known: note the cable" in done("lawful", "--set", "N1", *at).out
+    done("note", "device-built", "103", "--cable-length", "4ft", *at)
+    done("note", "check", "N1", "--fine", "--done", "swapped", "--tag", "103", *at)
+    seen = done("lawful", "--set", "N1", "--draw", *at)
+    # 48 in of cable and 12 in for the body reach 60 in; the growth stands at 36 in.
+    assert "60 in" in seen.out
+    assert "counts as an entanglement" in seen.out
+    assert "half an inch thick or more" in seen.out
+    assert (Path(line) / "papers" / "reach-N1.svg").read_text(encoding="utf-8").startswith("<svg")

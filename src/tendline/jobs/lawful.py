@@ -65,7 +65,11 @@ def lawful(
     judged = [one for case in cases for one in (*_judged(space, case, profiles), *stands_on(space, case))]
     ordered = _ordered(judged, catches=catches)
     wrong = any(one.finding.holds in WRONG for one in ordered)
-    text = [lawful_text(ordered, settings=space.settings, now=space.now, width=width, everything=everything)]
+    text = [
+        lawful_text(
+            ordered, settings=space.settings, now=space.now, width=width, everything=everything or catches
+        )
+    ]
     text += reach_words(space, line, sets, draw=draw)
     return Answer(
         "\n".join(text),

@@ -5,9 +5,10 @@ Does not own the chances (`almanac.position`) or the circle (`almanac.reach`).
 
 from collections.abc import Sequence
 
+from tendline.almanac.entangle import stick_faults, woody_counts
 from tendline.almanac.position import Side
 from tendline.core.errors import refuse
-from tendline.core.line import LineState
+from tendline.core.line import LineState, SetState
 from tendline.core.units import METRES_PER_YARD, Units, format_distance
 from tendline.core.when import local_day
 from tendline.jobs.faults import CANNOT_WRITE
@@ -67,6 +68,21 @@ def _said(where: OnParcel, units: Units) -> tuple[str, ...]:
     return (f"measured to {accuracy}",)
 
 
+def _trade_words(one: SetState) -> list[str]:
+    """Say what the trade holds of stems and sticks; the law may hold any object against it."""
+    told, lines = one.told, []
+    if "obstacle_thick_m" in told:
+        counts = woody_counts(told["obstacle_thick_m"])
+        word = "counts" if counts else "does not count"
+        lines.append(f"By common practice that stem {word} as an entanglement; the law may count any object.")
+    if told.get("stick"):
+        faults = stick_faults(
+            thick_m=told.get("stick_thick_m"), dead=told.get("stick_dead"), driven=told.get("stick_driven")
+        )
+        lines += [f"Stick at the loop, by common practice: {fault}." for fault in faults]
+    return lines
+
+
 def reach_words(space: Workspace, line: LineState, names: Sequence[str], *, draw: bool) -> list[str]:
     """Tell how far a held animal reaches at the sets named; with `draw`, write a drawing for each.
 
@@ -86,7 +102,7 @@ def reach_words(space: Workspace, line: LineState, names: Sequence[str], *, draw
                 f"Set {one.name}: how far a held animal reaches is not known: note the cable's length."
             )
             continue
-        lines.append(reach_text(picture, space.settings.units))
+        lines += [reach_text(picture, space.settings.units), *_trade_words(one)]
         if draw:
             path = space.folder / PAPERS / f"reach-{one.name}.svg"
             try:
