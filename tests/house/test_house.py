@@ -14,6 +14,7 @@ DOORS = {
     "click": "cli",
     "defusedxml": "ground",
     "gpxpy": "ground",
+    "highspy": "plan",
     "numba": "terrain",
     "pyproj": "almanac",
     "pyvrp": "plan",

@@ -234,3 +234,10 @@ class AnchorKind(StrEnum):
     FENCE = "fence"
     DRAG = "drag"
     OTHER = "other"
+
+
+class Exposure(StrEnum):
+    """How a set lies to wind and drifting snow."""
+
+    SHELTERED = "sheltered"
+    EXPOSED = "exposed"

@@ -99,8 +99,8 @@ def plan(
     """
     events = space.events()
     line = line_at(events, at=space.now)
-    start = _end(space, line, asked.origin, "start")
-    end = _end(space, line, asked.destination, "end") if asked.destination else start
+    start = end_named(space, line, asked.origin, "start")
+    end = end_named(space, line, asked.destination, "end") if asked.destination else start
     profiles = profiles_in_use(space, line)
     outing = read_outing(space, line, start=asked.start, back=asked.back, on=asked.on, who=asked.who)
     wanted = wanted_sets(
@@ -131,7 +131,7 @@ def plan(
     return Planned(verdict, facts, line, ways, problem, outing)
 
 
-def _end(space: Workspace, line: LineState, given: str, word: str) -> End:
+def end_named(space: Workspace, line: LineState, given: str, word: str) -> End:
     """Read where the truck starts or must be back."""
     if given.lower() in ("", HOME):
         if space.settings.home is None:

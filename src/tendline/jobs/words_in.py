@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from tendline.core.errors import Refused, refuse
 from tendline.core.place import Fix, LonLat
-from tendline.core.units import KILOGRAMS_PER_POUND, NEWTONS_PER_POUND, parse_length
+from tendline.core.units import KILOGRAMS_PER_POUND, METRES_PER_FOOT, NEWTONS_PER_POUND, parse_length
 from tendline.core.when import parse_day, parse_instant, rfc3339
 from tendline.jobs.faults import WORD
 from tendline.logbook.field_types import Field, FieldType
@@ -191,3 +191,40 @@ _READERS: Mapping[FieldType, Callable[[str, str], Any]] = {
     FieldType.ANSWERS: _answers,
     FieldType.OUTLINE: _outline,
 }
+
+
+def force_value(text: str, where: str) -> float:
+    """Read a load such as ``285 lb`` or ``1250 N`` [N].
+
+    Raises
+    ------
+    Refused
+        JOB-301.
+    """
+    return _force(text, where)
+
+
+def mass_value(text: str, where: str) -> float:
+    """Read a weight such as ``12 g`` or ``0.5 oz`` [kg].
+
+    Raises
+    ------
+    Refused
+        JOB-301.
+    """
+    units = {"g": lambda v: v / 1000, "kg": lambda v: v, "lb": lambda v: v * KILOGRAMS_PER_POUND}
+    ounces = {"oz": lambda v: v * KILOGRAMS_PER_POUND / 16}
+    return _quantity(text, where, {**units, **ounces}, "12 g or 0.5 oz")
+
+
+def torque_value(text: str, where: str) -> float:
+    """Read a torque such as ``40 ftlb`` or ``54 Nm`` [N m].
+
+    Raises
+    ------
+    Refused
+        JOB-301.
+    """
+    foot = METRES_PER_FOOT * NEWTONS_PER_POUND
+    units = {"nm": lambda v: v, "ftlb": lambda v: v * foot, "inlb": lambda v: v * foot / 12}
+    return _quantity(text, where, units, "40 ftlb or 54 Nm")

@@ -17,3 +17,8 @@ NAME_TWICE = Code("PLAN-107", "Two places of one kind have the same name.")
 NOTHING = Code("PLAN-108", "There is no set to visit, or no parking to walk from.")
 BUDGET = Code("PLAN-109", "The search was given no limit, or one that cannot be right.")
 HOURS = Code("PLAN-110", "The outing is shorter than the drive from its start to its end.")
+CUT_FIGURE = Code("PLAN-181", "A length or a count of a cut list cannot be right.")
+CUT_SHORT = Code("PLAN-182", "The rolls and offcuts are not enough for the pieces.")
+ENSEMBLE = Code(
+    "PLAN-120", "An outlook on the weather was asked for days or members that cannot be worked out."
+)

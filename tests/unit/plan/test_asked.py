@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tendline.core.errors import Refused
-from tendline.plan.asked import check, check_budget
+from tendline.plan.asked import check
 from tendline.plan.faults import (
     BUDGET,
     FIGURE,
@@ -130,8 +130,8 @@ def test_faults_of_different_kinds_are_told_together() -> None:
 
 def test_a_search_without_a_limit_or_with_a_senseless_one_is_refused() -> None:
     with pytest.raises(Refused) as told:
-        check_budget(-1, -2.0, 0)
-    assert [fault.code for fault in told.value.faults] == [BUDGET] * 3
+        check(replace(sound(), sets=()), seed=-1, seconds=-2.0, iterations=0)
+    assert [fault.code for fault in told.value.faults] == [*[BUDGET] * 3, NOTHING]
     with pytest.raises(Refused) as told:
         plan_round(sound(), seconds=None)
     assert [fault.code for fault in told.value.faults] == [BUDGET]

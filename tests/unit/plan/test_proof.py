@@ -8,6 +8,7 @@ from tendline.plan.budget import Budget
 from tendline.plan.instance import instance_of
 from tendline.plan.itinerary import RoundProblem
 from tendline.plan.proof import least_end, shortfall
+from tendline.plan.tables import tables_of
 from tendline.plan.timing import cost
 from tests.validation.plan.build import invented, limited, one_loop, span, task, whole_seconds
 from tests.validation.plan.exact import every_order
@@ -62,6 +63,7 @@ def test_an_outing_too_short_for_all_is_proved_by_length_alone_even_when_large()
 def test_no_round_over_the_wanted_sets_ends_before_the_least_end() -> None:
     whole = short(2, 1.0)
     inst = instance_of(whole)
-    assert least_end(inst, set(range(inst.count))) <= every_order(whole)[2] * 1000
-    assert least_end(inst, set(range(inst.count))) > 0
-    assert least_end(instance_of(invented(1, properties=1, sets=18, parkings=2)), set(range(18))) == 0
+    wanted = set(range(inst.count))
+    assert 0 < least_end(inst, wanted, tables_of(inst)) <= every_order(whole)[2] * 1000
+    large = instance_of(invented(1, properties=1, sets=18, parkings=2))
+    assert least_end(large, set(range(18)), tables_of(large)) == 0

@@ -1,0 +1,70 @@
+"""Owns the arguments of `tendline weeks`.
+
+Does not own the job (`jobs.weeks`).
+"""
+
+import shutil
+
+import click
+
+from tendline.cli.common import Call, common
+from tendline.cli.round_options import stopping, teller
+
+
+@click.command()
+@click.option("--days", type=click.IntRange(1, 60), default=14, show_default=True, help="Days after today.")
+@click.option("--mornings", default="", metavar="FROM-TO", help="A window of every day: 05:00-08:00.")
+@click.option("--evenings", default="", metavar="FROM-TO", help="Another: 16:00-18:00.")
+@click.option("--who", multiple=True, metavar="NAME", help="Who goes in these; may be given again.")
+@click.option("--own", is_flag=True, help="Keep your own limit as well, as if it were law.")
+@click.option(
+    "--from", "origin", default="", metavar="PLACE", help="Start and end: a parking or LON,LAT, else home."
+)
+@click.option(
+    "--safe", type=click.FloatRange(0.5, 0.999), metavar="P", help="Chance that no look is late: 0.95."
+)
+@click.option("--seed", type=int, default=1, show_default=True, help="Of the search and the chances.")
+@click.option(
+    "--seconds", type=click.FloatRange(1, 3600), default=30.0, show_default=True, help="Time to search."
+)
+@common
+def command(
+    call: Call,
+    *,
+    days: int,
+    mornings: str,
+    evenings: str,
+    who: tuple[str, ...],
+    own: bool,
+    origin: str,
+    safe: float | None,
+    seed: int,
+    seconds: float,
+) -> int:
+    """Plan the days ahead so that no gap is ever over the limit.
+
+    Windows are those given here, else what is on record (tendline note available). When no plan keeps every
+    limit, that is said first, with whether it is proved and what would help; exit 1.
+    """
+    from tendline.jobs.weeks import AskedWeeks, weeks
+
+    asked = AskedWeeks(
+        days=days,
+        mornings=mornings,
+        evenings=evenings,
+        who=who,
+        own="also" if own else "shown",
+        origin=origin,
+        safe=safe,
+        seed=seed,
+        seconds=seconds,
+    )
+    with stopping() as should_stop:
+        answer = weeks(
+            call.workspace(),
+            asked,
+            width=max(60, shutil.get_terminal_size((100, 24)).columns),
+            tell=teller(),
+            should_stop=should_stop,
+        )
+    return call.show(answer)

@@ -1,0 +1,1 @@
+"""Loops, builds and parts."""

@@ -1,0 +1,100 @@
+"""Owns putting devices of one build on record: one `device-built` for each tag, with all that the build says.
+
+Does not own the build (`gear_file`) or the rules of the record (`logbook.admit`).
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from tendline.core.words import DeviceClass
+from tendline.gear.build import Laid
+from tendline.jobs.answer import Answer
+from tendline.jobs.gear_file import BuildFile
+from tendline.jobs.note import judge, kept_answer
+from tendline.jobs.workspace import Workspace
+
+_SAME = {
+    "breakaway": {"at": "breakaway_at", "method": "breakaway_method", "bought": "commercial_breakaway"},
+    "lock": {
+        "name": "lock",
+        "count": "locks",
+        "relaxing": "relaxing_lock",
+        "moving_parts": "lock_moving_parts",
+        "mechanical": "mechanical_lock",
+        "single_piece": "single_piece_lock",
+        "power_assisted": "power_assisted",
+        "choke": "compression_choke",
+    },
+    "swivel": {"length": "swivel_length_m", "free": "swivel_free"},
+    "tag": {
+        "material": "tag_material",
+        "ferrous": "tag_ferrous",
+        "durable": "tag_durable",
+        "attached": "tag_attached",
+    },
+    "": {"finish": "finish", "subtype": "subtype"},
+}
+"""Keys of a build file by table, and the fields of the record that say the same."""
+
+
+def record_devices(space: Workspace, read: BuildFile, laid: Laid, tags: Sequence[str]) -> Answer:
+    """Put devices on record.
+
+    Parameters
+    ----------
+    space
+        The opened line.
+    read, laid
+        The build, and as laid out.
+    tags
+        One for each device.
+
+    Raises
+    ------
+    Refused
+        LOG-xxx for a tag that is taken or a value that the record does not hold; nothing is written then.
+    """
+    body = device_body(read, laid)
+    with space.store() as store, store.transaction():
+        events = store.events()
+        drafts = [space.draft("device-built", {"tag": tag, **body}) for tag in tags]
+        warnings = judge(space, drafts, events)
+        kept = store.append(drafts)
+    return kept_answer(space, kept, warnings)
+
+
+def device_body(read: BuildFile, laid: Laid) -> dict[str, Any]:
+    """Give what a build says of a device, in the fields of the record; what it does not say is left out."""
+    value, cable = read.value, read.build.cable
+    label, pulls = value("breakaway", "label"), value("breakaway", "pulls")
+    body: dict[str, Any] = {
+        "device_class": DeviceClass.LIVE_RESTRAINT.value,
+        "loop_m": laid.largest_across_m,
+        "loop_min_m": laid.smallest_across_m,
+        "has_stop": laid.smallest_across_m is not None,
+        "cable_diameter_m": cable.diameter_m,
+        "construction": cable.make,
+        "cable_length_m": laid.to_lock_m,
+        "cable_whole_m": cable.length_m,
+        "breakaway_n": sum(pulls) / len(pulls) if pulls else label,
+        "has_breakaway": True if "breakaway" in read.tables else None,
+        "multi_strand": None if cable.make == "1x19" else True,
+        "galvanised": cable.material == "galvanised",
+        "swivel_at": _words(value("swivel", "at")),
+        "tag_says": _words(value("tag", "says")),
+        "note": f"built as: {read.build.name}",
+        **_counts(read),
+        **{field: value(table, key) for table, keys in _SAME.items() for key, field in keys.items()},
+    }
+    if pulls:
+        body["breakaway_method"] = "static-load"
+    return {name: held for name, held in body.items() if held is not None}
+
+
+def _words(words: tuple[str, ...] | None) -> list[str] | None:
+    return None if words is None else list(words)
+
+
+def _counts(read: BuildFile) -> Mapping[str, int]:
+    names = {"swivel": "swivels", "stop": "stops", "support": "supports"}
+    return {names[part.name]: part.count for part in read.build.parts if part.name in names}

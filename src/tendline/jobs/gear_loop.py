@@ -1,0 +1,194 @@
+"""Owns the job `tendline gear loop`: the loop for an animal, a place, the snow and the law, with its picture.
+
+Does not own the advice (`gear.loop`), the limits (`gear_law`) or the drawing (`report.loop_picture`).
+"""
+
+from collections.abc import Iterable
+
+from tendline.almanac.animals import ANIMALS, chest_band, deer_chest, head_band
+from tendline.almanac.datum import Base
+from tendline.almanac.loop_tables import Recommended, Where, recommended
+from tendline.almanac.loops import Reach
+from tendline.core.errors import FaultList, refuse
+from tendline.core.source import Status
+from tendline.core.units import parse_length
+from tendline.core.when import local_day
+from tendline.gear.faults import WORD
+from tendline.gear.loop import LoopAdvice, LoopLaw, advise
+from tendline.gear.snowpack import Pack
+from tendline.jobs.answer import Answer
+from tendline.jobs.faults import CANNOT_WRITE
+from tendline.jobs.files import write_whole
+from tendline.jobs.gear_law import loop_law, newest_word
+from tendline.jobs.profiles import profile_named
+from tendline.jobs.workspace import PAPERS, Workspace
+from tendline.logbook.corrected import effective
+from tendline.logbook.events import Event
+from tendline.report.gear_text import loop_document, loop_words
+from tendline.report.loop_picture import Band, LoopPicture, loop_svg, loop_text
+
+
+def gear_loop(
+    space: Workspace,
+    animal: str,
+    where: str,
+    *,
+    base: str | None = None,
+    new: str | None = None,
+    sinking: str | None = None,
+    profile: str | None = None,
+    draw: bool = False,
+    width: int = 80,
+) -> Answer:
+    """Give the loop for an animal.
+
+    Parameters
+    ----------
+    space
+        The opened line.
+    animal, where
+        A key of `ANIMALS`; a word of `Where`.
+    base, new, sinking
+        Snow as written: old snow that bears weight, new on it, how deep the tracks go.
+    profile
+        The law; the first of the line when left out.
+    draw
+        Write the picture as SVG into `papers/`.
+    width
+        Of the terminal [characters].
+
+    Returns
+    -------
+    Answer
+        Bad news where law and animal leave nothing in common.
+
+    Raises
+    ------
+    Refused
+        GEAR-103, GEAR-104, CORE-101, RULE-1xx; JOB-104 when the drawing cannot be written.
+    """
+    place, rows = _asked(space, animal, where)
+    pack = Pack(
+        _depth(base, "--base-snow") or 0.0, _depth(new, "--new-snow") or 0.0, _depth(sinking, "--sinking")
+    )
+    law = _law(space, profile, snow_lies=pack.top_m > 0.0)
+    found = advise(animal, place, rows=rows, pack=pack, law=law)
+    picture = _picture(found, law)
+    units = space.settings.units
+    text = (
+        loop_words(found, law, units, width=max(60, min(100, width)))
+        + "\n\n"
+        + loop_text(picture, units, width=max(60, width))
+    )
+    data = loop_document(found, law, picture)
+    if draw:
+        data["drawing"] = _drawn(space, found, loop_svg(picture, units))
+        text += f"\n\nDrawn to scale: {data['drawing']}"
+    return Answer(text, data, bad_news=not found.agree)
+
+
+def _asked(space: Workspace, animal: str, where: str) -> tuple[Where, tuple[Recommended, ...]]:
+    faults = FaultList()
+    if animal not in ANIMALS:
+        faults.add(WORD, f"there is no table for '{animal}'.", "", f"Animals: {', '.join(ANIMALS)}.")
+    words = [each.value for each in Where]
+    if where not in words:
+        faults.add(WORD, f"'{where}' is no place for a loop.", "--where", f"Places: {', '.join(words)}.")
+    faults.refuse()
+    rows = (*recommended(animal, Where(where)), *own_rows(space.events(), animal, Where(where)))
+    if not rows:
+        have = [a for a in ANIMALS if recommended(a, Where(where))]
+        what = f"no table or custom read gives a loop for a {animal} at a {where.replace('-', ' ')}."
+        raise refuse(WORD, what, "--where", f"There are figures for: {', '.join(have)}.")
+    return Where(where), rows
+
+
+def own_rows(events: Iterable[Event], animal: str, where: Where) -> tuple[Recommended, ...]:
+    """Give the range of loops that held this animal on the person's own line; none with fewer than three.
+
+    Only loops on trails are told, for the record does not say what other kind of place a set was.
+    """
+    if where is not Where.TRAIL:
+        return ()
+    hung: dict[str, dict[str, float]] = {}
+    held: list[tuple[float, float]] = []
+    for each in effective(events):
+        name, body = str(each.body.get("set", "")), each.body
+        if each.event.kind == "catch" and body.get("species") == animal:
+            had = hung.get(name, {})
+            if "loop_m" in had and "bottom_m" in had:
+                held.append((had["loop_m"], had["bottom_m"]))
+        elif each.event.kind in ("set-made", "adjusted", "check"):
+            new = {key: float(body[key]) for key in ("loop_m", "bottom_m") if key in body}
+            hung[name] = new if each.event.kind == "set-made" else {**hung.get(name, {}), **new}
+    if len(held) < 3:
+        return ()
+    across, bottom = zip(*held, strict=True)
+    source = f"your own record: {len(held)} held, heights from whatever they were measured from"
+    row = Recommended(
+        animal,
+        where,
+        Reach(min(across), max(across)),
+        Reach(min(bottom), max(bottom)),
+        Status.TEXT,
+        source,
+    )
+    return (row,)
+
+
+def _depth(text: str | None, where: str) -> float | None:
+    return None if text is None else parse_length(text, where=where)
+
+
+def _law(space: Workspace, name: str | None, *, snow_lies: bool) -> LoopLaw | None:
+    chosen = name or next(iter(space.settings.profiles), None)
+    if chosen is None:
+        return None
+    profile = profile_named(space, chosen)
+    day = local_day(space.now, profile.legal_time.zone or space.settings.zone)
+    confirmation = newest_word(space.settings, profile.id)
+    return loop_law(
+        profile,
+        day=day,
+        confirmation=confirmation,
+        snow_lies=snow_lies,
+        answers=space.settings.answers,
+    )
+
+
+def _picture(found: LoopAdvice, law: LoopLaw | None) -> LoopPicture:
+    animal, walked, loop = ANIMALS[found.animal], found.walked_on, found.ovals[1]
+    bands = []
+    for limit in law.heights if law is not None else ():
+        surface = found.pack.surface(limit.base)
+        low = (limit.low_m or 0.0) + surface.high_m
+        high = surface.low_m + limit.high_m if limit.high_m is not None else low + loop.height_m
+        bands.append(Band(f"law, {limit.part} of the loop", Reach(min(low, high), high)))
+    trodden = found.pack.surface(Base.FOOTPRINT)
+    title = f"{found.animal}, {found.where.value.replace('-', ' ')}, {law.profile if law else 'no profile'}"
+    return LoopPicture(
+        title=title,
+        base_m=found.pack.base_m,
+        new_m=found.pack.new_m,
+        walked=walked,
+        loop=loop,
+        bottom_m=max(0.0, (found.bottom.low_m + found.bottom.high_m) / 2.0),
+        law=tuple(bands),
+        chest=_on(walked, chest_band(animal)),
+        head=_on(walked, head_band(animal)),
+        deer=_on(trodden, deer_chest()),
+    )
+
+
+def _on(surface: Reach, height: Reach) -> Reach:
+    return Reach(surface.low_m + height.low_m, surface.high_m + height.high_m)
+
+
+def _drawn(space: Workspace, found: LoopAdvice, svg: str) -> str:
+    path = space.folder / PAPERS / f"loop-{found.animal.replace(' ', '-')}-{found.where.value}.svg"
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        write_whole(path, svg.encode())
+    except OSError as problem:
+        raise refuse(CANNOT_WRITE, f"{problem.strerror}.", str(path), "See to the disk.") from problem
+    return str(path)

@@ -1,0 +1,213 @@
+"""Owns the side view of a hung loop, to scale: ground, snow, loop, law, animal, deer; as SVG and as text.
+
+Does not own the heights (`gear.loop`); everything comes in as metres above the ground.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from html import escape
+
+from tendline.almanac.loops import Oval, Reach
+from tendline.core.errors import refuse
+from tendline.core.units import METRES_PER_INCH, Units, format_small
+from tendline.report.faults import TOO_NARROW
+from tendline.report.say import plain
+
+WIDE, TALL, FOOT = 720.0, 520.0, 40.0
+"""Width of the drawing, height of its scale and room under the ground [px]."""
+
+_LEFT, _LOOP = 70.0, 210.0
+_PATTERNS = (
+    "<defs><pattern id='old' width='6' height='6' patternUnits='userSpaceOnUse'>"
+    "<path d='M0 6 L6 0' stroke='black' stroke-width='0.6'/></pattern>"
+    "<pattern id='new' width='8' height='8' patternUnits='userSpaceOnUse'>"
+    "<circle cx='2' cy='2' r='0.8'/></pattern></defs>"
+)
+_NOTE = "Ranges, not points: measure at the set. Hatched: old snow; dots: new snow."
+_Height = Callable[[float], float]
+
+
+@dataclass(frozen=True)
+class Band:
+    """A range of heights above the ground [m], with the words that stand beside it."""
+
+    words: str
+    reach: Reach
+
+
+@dataclass(frozen=True)
+class LoopPicture:
+    """What is drawn; heights above the ground [m].
+
+    Parameters
+    ----------
+    title
+        Animal, place, profile.
+    base_m, new_m
+        Depth of old snow that bears weight, and of new snow on it.
+    walked
+        Where the animal's feet come to rest.
+    loop, bottom_m
+        The loop as it hangs at its longest, and where its lowest point is drawn.
+    law
+        Bands in which the bottom or the top must lie.
+    chest, head
+        Of the animal as it stands on `walked`.
+    deer
+        The chest of a deer that treads the new snow down.
+    """
+
+    title: str
+    base_m: float
+    new_m: float
+    walked: Reach
+    loop: Oval
+    bottom_m: float
+    law: tuple[Band, ...]
+    chest: Reach
+    head: Reach
+    deer: Reach
+
+    @property
+    def top_m(self) -> float:
+        """Height that the drawing must show [m]."""
+        law = [band.reach.high_m for band in self.law]
+        loop = self.bottom_m + self.loop.height_m
+        return 1.06 * max(self.head.high_m, self.deer.high_m, loop, self.base_m + self.new_m, *law)
+
+
+def loop_text(picture: LoopPicture, units: Units, *, width: int = 80, rows: int = 24) -> str:
+    """Draw the side view in a terminal: one line for each step of height, one column for each thing.
+
+    Raises
+    ------
+    Refused
+        REP-103 when `width` is under 60 or `rows` under 8.
+    """
+    if width < 60 or rows < 8:
+        raise refuse(TOO_NARROW, f"{width} by {rows} is too little to draw a loop in.", "", "Give 60 by 8.")
+    step = _step(picture.top_m, rows, units)
+    columns = _columns(picture)
+    lines = [plain(picture.title), f"each line is {format_small(step, units)}, heights above the ground"]
+    lines.append(f"{'':>9}  {'snow':<6}" + "".join(f"{name:<7}" for name, _, _ in columns))
+    for k in reversed(range(int(picture.top_m / step) + 1)):
+        low, high = k * step, (k + 1) * step
+        marks = "".join(f"{_mark(mark, reach, low, high):<7}" for _, mark, reach in columns)
+        lines.append(f"{format_small(low, units):>9}  {_snow(picture, low, high):<6}{marks}".rstrip())
+    lines.append(f"{'ground':>9}  " + "^" * 20)
+    lines += [f"{name}: {words}, {_span(reach, units)}" for name, words, reach in _key(picture)]
+    return "\n".join(lines)
+
+
+def loop_svg(picture: LoopPicture, units: Units) -> str:
+    """Draw the side view to scale as SVG."""
+    scale = TALL / picture.top_m
+
+    def y(metres: float) -> float:
+        return TALL - metres * scale
+
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 -16 {WIDE:g} {TALL + FOOT + 46:g}" role="img"'
+    loop = picture.loop
+    middle = y(picture.bottom_m + loop.height_m / 2.0)
+    parts = [
+        f'{head} font-family="sans-serif" font-size="13">',
+        f"<title>{escape(plain(picture.title))}</title>",
+        _PATTERNS,
+        _layer(0.0, picture.base_m, "url(#old)", y),
+        _layer(picture.base_m, picture.base_m + picture.new_m, "url(#new)", y),
+        f"<path d='M {_LEFT:g} {TALL:g} H {WIDE - 20:g}' stroke='black' stroke-width='3'/>",
+        *_scale(picture, units, y),
+        _hung(loop, middle, scale),
+        *_bars(picture, units, y),
+        f"<text x='{_LEFT:g}' y='{TALL + FOOT:g}'>{escape(plain(picture.title))}</text>",
+        f"<text x='{_LEFT:g}' y='{TALL + FOOT + 18:g}'>{_NOTE}</text>",
+        "</svg>",
+    ]
+    return "\n".join(part for part in parts if part) + "\n"
+
+
+def _hung(loop: Oval, middle: float, scale: float) -> str:
+    """Draw the loop with its lock at two o'clock: sixty degrees from the top."""
+    wide, tall = loop.width_m * scale / 2.0, loop.height_m * scale / 2.0
+    ring = f"<ellipse cx='{_LOOP:g}' cy='{middle:.1f}' rx='{wide:.1f}' ry='{tall:.1f}' fill='none' "
+    lock = f"<circle cx='{_LOOP + 0.866 * wide:.1f}' cy='{middle - 0.5 * tall:.1f}' r='6'/>"
+    return f"{ring}stroke='black' stroke-width='3'/>{lock}"
+
+
+def _layer(low: float, high: float, fill: str, y: _Height) -> str:
+    if high <= low:
+        return ""
+    return (
+        f"<rect x='{_LEFT:g}' y='{y(high):.1f}' width='{WIDE - _LEFT - 20:g}' "
+        f"height='{y(low) - y(high):.1f}' fill='{fill}' stroke='black' stroke-width='0.8'/>"
+    )
+
+
+def _scale(picture: LoopPicture, units: Units, y: _Height) -> list[str]:
+    step = 6 * METRES_PER_INCH if units is Units.US else 0.1
+    count = int(picture.top_m / step) + 1
+    return [
+        f"<path d='M {_LEFT - 6:g} {y(k * step):.1f} h 6' stroke='black'/>"
+        f"<text x='{_LEFT - 10:g}' y='{y(k * step) + 4:.1f}' text-anchor='end'>"
+        f"{format_small(k * step, units)}</text>"
+        for k in range(count)
+    ]
+
+
+def _bars(picture: LoopPicture, units: Units, y: _Height) -> list[str]:
+    """Draw each range as a bar beside the loop, its words under each other where bars begin alike."""
+    parts = []
+    for k, (_, words, reach) in enumerate(_key(picture)[1:]):
+        x = 330.0 + 62.0 * k
+        tall = max(2.0, y(reach.low_m) - y(reach.high_m))
+        parts.append(
+            f"<rect x='{x:g}' y='{y(reach.high_m):.1f}' width='14' height='{tall:.1f}' "
+            "fill='white' stroke='black' stroke-width='1.5'/>"
+        )
+        text = escape(f"{words}, {_span(reach, units)}")
+        parts.append(
+            f"<text transform='translate({x + 30:g},{TALL - 6:g}) rotate(-90)' stroke='white' "
+            f"stroke-width='4' paint-order='stroke'>{text}</text>"
+        )
+    return parts
+
+
+def _columns(picture: LoopPicture) -> list[tuple[str, str, Reach]]:
+    marks = {"loop": "O", "feet": "_", "chest": "c", "head": "h", "deer": "d"}
+    return [(name, marks.get(name, "|"), reach) for name, _, reach in _key(picture)]
+
+
+def _key(picture: LoopPicture) -> list[tuple[str, str, Reach]]:
+    loop = Reach(picture.bottom_m, picture.bottom_m + picture.loop.height_m)
+    law = [(f"law{k + 1}", band.words, band.reach) for k, band in enumerate(picture.law)]
+    return [
+        ("loop", "the loop as an oval", loop),
+        *law,
+        ("feet", "surface the animal walks on", picture.walked),
+        ("chest", "the animal's chest", picture.chest),
+        ("head", "the animal's head", picture.head),
+        ("deer", "chest of a deer", picture.deer),
+    ]
+
+
+def _mark(mark: str, reach: Reach, low: float, high: float) -> str:
+    met = reach.low_m < high and reach.high_m >= low
+    return mark * 3 if met else ""
+
+
+def _snow(picture: LoopPicture, low: float, high: float) -> str:
+    middle = (low + high) / 2.0
+    if middle < picture.base_m:
+        return "///"
+    return "..." if middle < picture.base_m + picture.new_m else ""
+
+
+def _step(top_m: float, rows: int, units: Units) -> float:
+    unit = METRES_PER_INCH if units is Units.US else 0.01
+    steps: Sequence[int] = (1, 2, 3, 4, 6, 12, 24, 48) if units is Units.US else (2, 5, 10, 20, 50, 100)
+    return next((n * unit for n in steps if top_m / (n * unit) <= rows), steps[-1] * unit)
+
+
+def _span(reach: Reach, units: Units) -> str:
+    low, high = format_small(reach.low_m, units), format_small(reach.high_m, units)
+    return low if low == high else f"{low} to {high}"
