@@ -10,7 +10,6 @@ import re
 import signal
 import subprocess
 import sys
-import time
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -257,27 +256,32 @@ def test_a_round_can_start_where_the_truck_stands(ground: str) -> None:
     assert "JOB-301" in run("round", "--line", ground, *ROUND, "--from", "nowhere").err
 
 
+READY = """
+import signal, sys, threading, time
+from tendline.cli.main import main
+
+def tell():
+    while signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+        time.sleep(0.02)
+    print("ready", file=sys.stderr, flush=True)
+
+threading.Thread(target=tell, daemon=True).start()
+sys.argv = ["tendline", *sys.argv[1:]]
+main()
+"""
+"""Runs the command line, and says when Ctrl-C will be heard."""
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="no such signal there")
 def test_ctrl_c_ends_the_search_with_the_best_so_far(ground: str) -> None:
-    code = "import sys; from tendline.cli.main import main; sys.argv = ['tendline', *sys.argv[1:]]; main()"
-    words = [
-        "round",
-        "--line",
-        ground,
-        "--start",
-        "05:00",
-        "--back",
-        "10:00",
-        "--seconds",
-        "600",
-        "--at",
-        AT,
-        "--json",
-    ]
+    words = ["round", "--line", ground, "--start", "05:00", "--back", "10:00", "--seconds", "600"]
     child = subprocess.Popen(
-        [sys.executable, "-c", code, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+        [sys.executable, "-c", READY, *words, "--at", AT, "--json"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
     )
-    time.sleep(6)
+    assert child.stderr is not None
+    assert child.stderr.readline() == b"ready\n"
     child.send_signal(signal.SIGINT)
     out, err = child.communicate(timeout=60)
     assert child.returncode == 0, err.decode()

@@ -4,7 +4,7 @@ Does not own the kinds they belong to (`kinds`) or what a law makes of them (`ru
 is left out is not known, and never "no".
 """
 
-from tendline.core.words import AnchorKind, BuildPoint, CatchAct, FeatureClass, LandClass, TagWord
+from tendline.core.words import AnchorKind, BuildPoint, CatchAct, Exposure, FeatureClass, LandClass, TagWord
 from tendline.logbook.field_types import Field, FieldType, choice, choices, flag
 
 _LENGTH = FieldType.LENGTH
@@ -84,6 +84,15 @@ HANGING_FIELDS = (
     flag("suspends_catch", "A held animal could hang free of the ground."),
     flag("bait_covered", "Its bait cannot be seen from above."),
     flag("closed_to_stop", "It is closed down to its stop."),
+    choice("exposure", Exposure, "How it lies to wind and drifting snow; for the weather."),
+    flag("driven_in_frost", "Its anchor was driven into frozen ground; for the weather."),
+    Field(
+        "landmark_height_m",
+        _LENGTH,
+        "Height of its landmark above the ground; for the weather.",
+        low=0,
+        high=100,
+    ),
     choices("looked_for", FeatureClass, "What was looked for round it; what is not noted is not near."),
     Field(
         "taped",

@@ -15,15 +15,25 @@ from tendline.plan.instance import milliseconds_up
 from tendline.plan.itinerary import RoundProblem, SetTask, Travel
 
 
-def check(problem: RoundProblem) -> None:
-    """Refuse a problem that cannot be planned, with everything that is wrong with it.
+def check(
+    problem: RoundProblem, *, seed: int = 1, seconds: float | None = None, iterations: int | None = 1
+) -> None:
+    """Refuse what cannot be planned, with everything that is wrong with it.
+
+    Parameters
+    ----------
+    problem
+        What is asked.
+    seed, seconds, iterations
+        How long to search; one of the two limits is needed.
 
     Raises
     ------
     Refused
-        PLAN-101 to PLAN-108, PLAN-110.
+        PLAN-101 to PLAN-110.
     """
     found = FaultList()
+    _budget(seed, seconds, iterations, found)
     _nothing(problem, found)
     _names(problem, found)
     _figures(problem, found)
@@ -38,15 +48,7 @@ def check(problem: RoundProblem) -> None:
     found.refuse()
 
 
-def check_budget(seed: int, seconds: float | None, iterations: int | None) -> None:
-    """Refuse a search without an end, or a limit below zero.
-
-    Raises
-    ------
-    Refused
-        PLAN-109.
-    """
-    found = FaultList()
+def _budget(seed: int, seconds: float | None, iterations: int | None, found: FaultList) -> None:
     if seconds is None and iterations is None:
         found.add(faults.BUDGET, "neither seconds nor iterations are given.", "", "Give one of them.")
     if seconds is not None and not 0.0 < seconds < float("inf"):
@@ -55,7 +57,6 @@ def check_budget(seed: int, seconds: float | None, iterations: int | None) -> No
         found.add(faults.BUDGET, f"{iterations} iterations is no limit.", "iterations", "Give 1 or more.")
     if seed < 0:
         found.add(faults.BUDGET, f"{seed} cannot start a row of random numbers.", "seed", "Give 0 or more.")
-    found.refuse()
 
 
 def _names_of(sets: Iterable[SetTask]) -> tuple[str, ...]:

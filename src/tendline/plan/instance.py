@@ -122,15 +122,19 @@ def instance_of(problem: RoundProblem) -> Instance:
     stands = [road[name] for name in problem.parkings]
     park = int(milliseconds_up(np.array(problem.park_s)))
     start, end = road[problem.start], road[problem.end]
+    walk = milliseconds_up(problem.walk.seconds[np.ix_(nodes, nodes)])
+    hop = drive[np.ix_(stands, stands)] + park
+    np.fill_diagonal(walk, 0)
+    np.fill_diagonal(hop, 0)
     return Instance(
         names=tuple(task.name for task in problem.sets),
         parkings=problem.parkings,
-        walk=milliseconds_up(problem.walk.seconds[np.ix_(nodes, nodes)]).tolist(),
+        walk=walk.tolist(),
         service=[int(milliseconds_up(np.array(task.service_s))) for task in problem.sets],
         windows=[_windows(task, problem.outing.start) for task in problem.sets],
         park=park,
         go=(drive[start, stands] + park).tolist(),
-        hop=(drive[np.ix_(stands, stands)] + park).tolist(),
+        hop=hop.tolist(),
         home=drive[stands, end].tolist(),
         straight=int(drive[start, end]),
         latest=(problem.outing.end - problem.outing.start) // _MILLISECOND,
@@ -138,6 +142,11 @@ def instance_of(problem: RoundProblem) -> Instance:
         must=[task.must for task in problem.sets],
         weight=[task.weight for task in problem.sets],
     )
+
+
+def only(inst: Instance, keep: set[int]) -> Instance:
+    """Leave only the sets in `keep` to be visited."""
+    return replace(inst, windows=[spans if i in keep else () for i, spans in enumerate(inst.windows)])
 
 
 def narrowed(inst: Instance, keep: set[int]) -> Instance:
@@ -149,8 +158,7 @@ def narrowed(inst: Instance, keep: set[int]) -> Instance:
     hop = _shortest(inst.hop)
     go, home = np.array(inst.go, dtype=np.int64), np.array(inst.home, dtype=np.int64)
     return replace(
-        inst,
-        windows=[spans if i in keep else () for i, spans in enumerate(inst.windows)],
+        only(inst, keep),
         walk=_shortest(inst.walk).tolist(),
         hop=hop.tolist(),
         go=(go[:, None] + hop).min(axis=0).tolist(),

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from tendline.plan.anneal import Found, found
 from tendline.plan.budget import Budget, Chance
+from tendline.plan.counts import order_of_most
 from tendline.plan.instance import Instance
 from tendline.plan.labels import Answer, exhaust
 from tendline.plan.portfolio import Turns
 from tendline.plan.recreate import recreate
-from tendline.plan.tables import shortest_end, shortest_order, tables_of
+from tendline.plan.tables import Tables, shortest_end, shortest_order
 from tendline.plan.timing import Order, clock
 
 _TURNS_BEFORE_PROOF = 2
@@ -88,24 +89,33 @@ class Quest:
 
 
 def quest(
-    inst: Instance, *, seed: int, budget: Budget, start: Order | None = None, enough: bool = False
+    inst: Instance,
+    tables: Tables | None,
+    *,
+    seed: int,
+    budget: Budget,
+    start: Order | None = None,
+    enough: bool = False,
 ) -> Quest:
     """Begin with the shortest round without limits, where tables can tell it, and with `start`.
 
     Parameters
     ----------
+    tables
+        Of `inst`, or of one that has the same ways and the same sets to visit.
     start
         An order that keeps the limits.
     enough
         Stop as soon as every set that must be visited is.
     """
     turns = Turns(inst, seed, enough=enough)
-    tables = tables_of(inst)
     if start is not None:
         turns.offer(_timed(inst, start), budget)
     if tables is not None:
         turns.target = shortest_end(tables)
         turns.offer(_timed(inst, shortest_order(tables)), budget)
+        if turns.target > inst.latest:
+            turns.offer(_timed(inst, order_of_most(tables, inst.must, latest=inst.latest)), budget)
     return Quest(turns)
 
 

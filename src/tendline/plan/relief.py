@@ -9,15 +9,14 @@ from datetime import timedelta
 from tendline.core.when import Span
 from tendline.plan.anneal import Found
 from tendline.plan.budget import Budget
-from tendline.plan.instance import FAR, Instance, instance_of, narrowed
+from tendline.plan.instance import Instance, instance_of, only
 from tendline.plan.itinerary import Relief, RoundProblem, SetTask
-from tendline.plan.labels import Answer, exhaust
 from tendline.plan.optimum import quest
-from tendline.plan.proof import Shortfall, least_end
-from tendline.plan.schedule import alone
+from tendline.plan.proof import Shortfall, every_round, hopeless_sets, least_end, self_contained
+from tendline.plan.tables import Tables, tables_of
 from tendline.plan.timing import Order, clock, cost, latest_start
 
-_FARTHEST = 12 * 60
+_FARTHEST = 6 * 60
 """No start so many minutes earlier, and no return so many minutes later, is looked for."""
 
 _MINUTE = 60_000
@@ -31,12 +30,18 @@ class _Wider:
     ----------
     wanted
         The sets that could be visited in it, each by itself; only these are.
+    tables
+        For those sets.
+    certain
+        What is proved of rounds over those sets holds for all rounds.
     """
 
     problem: RoundProblem
     inst: Instance
     earlier: int
     wanted: frozenset[int]
+    tables: Tables | None
+    certain: bool
 
     def minutes_for(self, order: Order) -> int:
         """Say how many minutes before the outing as asked one has to leave for `order`."""
@@ -107,7 +112,7 @@ def _earlier_start(
     minutes = max(failed + 1, wide.minutes_for(order))
     step = failed + 1
     while minutes - failed > 1 and not budget.out_of_time:
-        closer = _wider(problem, earlier=step, wanted=wide.wanted)
+        closer = _wider(problem, earlier=step, like=wide)
         tried = _plan(closer, order, seed=seed, budget=budget.part(0.1, doing=budget.doing), enough=True)
         if tried.order is None:
             failed = step
@@ -140,18 +145,20 @@ def _moved(wide: _Wider, kind: str, what: str, minutes: int, *, proved: bool) ->
     )
 
 
-def _wider(
-    problem: RoundProblem, *, earlier: int = 0, later: int = 0, wanted: frozenset[int] | None = None
-) -> _Wider:
+def _wider(problem: RoundProblem, *, earlier: int = 0, later: int = 0, like: _Wider | None = None) -> _Wider:
+    """Widen an outing; for the sets of `like`, or for all that must be visited and could be."""
     span = Span(
         problem.outing.start - timedelta(minutes=earlier), problem.outing.end + timedelta(minutes=later)
     )
     wide = replace(problem, outing=span)
     inst = instance_of(wide)
-    if wanted is None:
-        wanted = frozenset(i for i in range(inst.count) if inst.must[i] and alone(inst, i))
-    windows = [spans if i in wanted else () for i, spans in enumerate(inst.windows)]
-    return _Wider(wide, replace(inst, windows=windows), earlier, wanted)
+    if like is not None:
+        return replace(like, problem=wide, inst=only(inst, set(like.wanted)), earlier=earlier)
+    lost = hopeless_sets(inst)
+    wanted = frozenset(i for i in range(inst.count) if inst.must[i] and i not in lost)
+    certain = self_contained(inst, set(wanted))
+    inst = only(inst, set(wanted))
+    return _Wider(wide, inst, earlier, wanted, tables_of(inst), certain)
 
 
 @dataclass(frozen=True)
@@ -175,19 +182,18 @@ def _plan(wide: _Wider, first: Order, *, seed: int, budget: Budget, enough: bool
     """Plan the wider outing, starting from what holds of `first`."""
     if not wide.wanted:
         return _Tried(None, 0, proved=False)
-    if any(not alone(wide.inst, i) for i in wide.wanted):
+    if wide.wanted.intersection(hopeless_sets(wide.inst)):
         return _Tried(None, 0, proved=True)
     start = _kept(wide.inst, first)
-    best = quest(wide.inst, seed=seed, budget=budget, start=start, enough=enough).run(budget)
+    search = quest(wide.inst, wide.tables, seed=seed, budget=budget, start=start, enough=enough)
+    best = search.run(budget)
     if not wide.wanted.intersection(best.found.missing):
-        return _Tried(best.found.order, best.found.cost.end, best.shortest)
-    core = narrowed(wide.inst, set(wide.wanted))
-    answer = exhaust(core, needed=sorted(wide.wanted), spare=0, before=FAR, budget=budget)
-    known = cost(wide.inst, answer.order) if answer.answer is Answer.FOUND else None
+        return _Tried(best.found.order, best.found.cost.end, best.shortest and wide.certain)
+    order, none = every_round(wide.inst, sorted(wide.wanted), spare=0, budget=budget)
+    known = None if order is None else cost(wide.inst, order)
     if known is None:
-        return _Tried(None, 0, proved=answer.answer is Answer.NONE)
-    straight = cost(core, answer.order)
-    return _Tried(answer.order, known.end, proved=straight is not None and straight.end == known.end)
+        return _Tried(None, 0, proved=none and wide.certain)
+    return _Tried(order, known.end, proved=wide.certain)
 
 
 def _kept(inst: Instance, order: Order) -> Order:
@@ -207,7 +213,8 @@ def _kept(inst: Instance, order: Order) -> Order:
 def _too_little(problem: RoundProblem, wide: _Wider) -> int:
     """Give minutes of earlier start that are too few by the length of the round alone; 0 for none."""
     latest = instance_of(problem).latest
-    return max(0, -((latest - least_end(wide.inst, set(wide.wanted))) // _MINUTE) - 1)
+    end = least_end(wide.inst, set(wide.wanted), wide.tables)
+    return max(0, -((latest - end) // _MINUTE) - 1)
 
 
 def _said(minutes: int) -> str:

@@ -13,7 +13,7 @@ from datetime import datetime
 
 from tendline.core.settings import TimeCosts
 from tendline.plan.aftermath import bad_mornings, ratchets
-from tendline.plan.asked import check, check_budget
+from tendline.plan.asked import check
 from tendline.plan.budget import Budget, Progress
 from tendline.plan.explain import gives_first, leave_by
 from tendline.plan.instance import Instance, instance_of, instant
@@ -22,6 +22,7 @@ from tendline.plan.optimum import Best, Quest, quest
 from tendline.plan.proof import Shortfall, shortfall
 from tendline.plan.relief import reliefs
 from tendline.plan.schedule import plan_of
+from tendline.plan.tables import tables_of
 from tendline.plan.ties import settle_ties
 
 __all__ = ["Progress", "plan_round"]
@@ -72,13 +73,12 @@ def plan_round(
     Raises
     ------
     Refused
-        PLAN-101 to PLAN-109, all faults together.
+        PLAN-101 to PLAN-110, all faults together.
     """
-    check_budget(seed, seconds, iterations)
-    check(problem)
+    check(problem, seed=seed, seconds=seconds, iterations=iterations)
     inst = instance_of(problem)
     budget = Budget(iterations, seconds, should_stop, on_progress)
-    search = quest(inst, seed=seed, budget=budget)
+    search = quest(inst, tables_of(inst), seed=seed, budget=budget)
     short = _settle(search, budget.part(0.5, doing="round"))
     rest = budget.part(0.5, doing="round")
     if short is None:

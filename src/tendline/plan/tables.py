@@ -78,22 +78,26 @@ def shortest_order(tables: Tables) -> Order:
     choice = int(_whole(tables).argmin())
     walks: dict[int, list[int]] = {}
     for ground in tables.properties:
-        walks |= _dealt(ground, _narrow(ground, choice))
+        walks |= dealt(ground, narrow(ground, choice), (1 << len(ground.sets)) - 1)
     return [[p, *walks[p]] for p in tables.drives.order(choice)]
 
 
-def ends_by_count(tables: Tables, must: list[bool]) -> list[int]:
-    """Give the earliest end of a round over any 1, 2, ... of the sets in `must`, limits left aside [ms].
+def narrow(ground: Property, choice: int) -> int:
+    """Turn a choice among the parkings of the line into one among those of a property."""
+    return sum((choice >> p & 1) << bit for bit, p in enumerate(ground.parkings))
 
-    Entry k is for k sets, whichever can be had soonest; entry 0 is 0.
-    """
-    best = np.zeros((len(tables.drives.lengths), 1), dtype=np.int64)
-    choices = np.arange(len(tables.drives.lengths))
-    for ground in tables.properties:
-        narrow = np.array([_narrow(ground, int(choice)) for choice in choices])
-        best = _joined(best, _by_count(ground, must)[narrow])
-    best += np.where(choices > 0, tables.drives.lengths, 0)[:, None]
-    return [0, *(int(end) for end in best.min(axis=0)[1:])]
+
+def dealt(ground: Property, choice: int, subset: int) -> dict[int, list[int]]:
+    """Give the sets of a property's subset walked from each of its parkings chosen, in walking order."""
+    walks = {}
+    while choice:
+        last = choice.bit_length() - 1
+        choice ^= 1 << last
+        loops, part = ground.loops[last], subset
+        if choice:
+            subset, part = divided(ground.cover[choice], loops.lengths, subset)
+        walks[ground.parkings[last]] = [ground.sets[bit] for bit in loops.order(part)]
+    return walks
 
 
 def _ints(values: object) -> Ints:
@@ -148,50 +152,10 @@ def _property(inst: Instance, sets: list[int], parkings: list[int]) -> Property:
     return Property(sets, parkings, loops, cover)
 
 
-def _narrow(ground: Property, choice: int) -> int:
-    """Turn a choice among the parkings of the line into one among those of a property."""
-    return sum((choice >> p & 1) << bit for bit, p in enumerate(ground.parkings))
-
-
 def _whole(tables: Tables) -> Ints:
     """Give for every choice of parkings the end of the shortest round over every set [ms]."""
     ends = tables.drives.lengths.copy()
     for ground in tables.properties:
         complete = _ints([cover[-1] for cover in ground.cover])
-        ends += complete[[_narrow(ground, choice) for choice in range(len(ends))]]
+        ends += complete[[narrow(ground, choice) for choice in range(len(ends))]]
     return np.minimum(ends, FAR)
-
-
-def _dealt(ground: Property, choice: int) -> dict[int, list[int]]:
-    """Give the sets walked from each of the parkings chosen, in walking order."""
-    subset = (1 << len(ground.sets)) - 1
-    walks = {}
-    while choice:
-        last = choice.bit_length() - 1
-        choice ^= 1 << last
-        loops, part = ground.loops[last], subset
-        if choice:
-            subset, part = divided(ground.cover[choice], loops.lengths, subset)
-        walks[ground.parkings[last]] = [ground.sets[bit] for bit in loops.order(part)]
-    return walks
-
-
-def _by_count(ground: Property, must: list[bool]) -> Ints:
-    """Give for every choice of parkings the shortest walks over at least so many of the sets in `must`."""
-    wanted = sum(1 << bit for bit, i in enumerate(ground.sets) if must[i])
-    held = np.array([(subset & wanted).bit_count() for subset in range(1 << len(ground.sets))])
-    least = np.full((len(ground.cover), wanted.bit_count() + 1), FAR, dtype=np.int64)
-    for choice, cover in enumerate(ground.cover):
-        np.minimum.at(least[choice], held, cover)
-    # Looking at more is also looking at that many.
-    return np.minimum.accumulate(least[:, ::-1], axis=1)[:, ::-1]
-
-
-def _joined(first: Ints, second: Ints) -> Ints:
-    """Add two properties up, row by row: entry k is the least over all ways to make k out of the two."""
-    rows, size = len(first), first.shape[1] + second.shape[1] - 1
-    total = np.full((rows, size), FAR, dtype=np.int64)
-    for k in range(second.shape[1]):
-        part = total[:, k : k + first.shape[1]]
-        np.minimum(part, first + second[:, k : k + 1], out=part)
-    return total

@@ -1,6 +1,6 @@
 """Owns the choice between rounds that are back together: which way round to walk a loop or drive the line.
 
-Does not own anything that makes a round longer. On flat ground every loop is as long the other way round; which
+Does not own anything that makes a round longer. On flat ground a loop is as long the other way round; which
 way is taken decides who waits longest and how much time there is to spare.
 """
 

@@ -3,26 +3,23 @@
 Does not own the outlook (`plan.spoil`), its JSON (`weather_json`) or how a table is drawn (`table`).
 """
 
-import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from tendline.core.forecast import Between, Forecast
 from tendline.core.settings import Settings
-from tendline.core.units import Units, format_minutes, format_small
+from tendline.core.units import Units, format_minutes
 from tendline.core.when import clock_text
-from tendline.plan.spoil_nouns import Act, Advice, BandDay, DayOutlook, Outlook, SetDay, SetOutlook
+from tendline.plan.spoil_nouns import Act, DayOutlook, Outlook, SetOutlook
 from tendline.report.due_text import INVENTED
 from tendline.report.table import Column, draw_table, fold
+from tendline.report.weather_tables import degrees, do_table, heights_table, later_table, lengths, percent
 
 NOT_MEASURED = "A forecast is not a measurement: measure loop and snow at the set, then alter, then note."
 
 ICE_AT = 0.2
 """Chance of thaw or rain from which the ice is warned of (common practice, no source)."""
-
-COVERED_AT = 0.2
-"""Chance of snow over the loop from which its landmark matters (common practice, no source)."""
 
 SHOWN = 8
 """So many names of sets are written out before the rest is counted."""
@@ -35,20 +32,6 @@ _DAYS = (
     Column("to fix", right=True),
     Column("fixing", right=True),
     Column("cold", wrap=True),
-)
-_DO = (Column("set"), Column("do"), Column("by"), Column("why", wrap=True), Column("found by", wrap=True))
-_LATER = (Column("do"), Column("sets", wrap=True), Column("why", wrap=True))
-_CHANCE = re.compile(r" \(\d+ in 100\)")
-_HEIGHTS = (
-    Column("set"),
-    Column("day"),
-    Column("for", wrap=True),
-    Column("height"),
-    Column("low", right=True),
-    Column("high", right=True),
-    Column("snow there"),
-    Column("in snow", right=True),
-    Column("covered", right=True),
 )
 
 
@@ -97,9 +80,9 @@ def weather_text(told: Told, *, width: int = 100, everything: bool = False) -> s
     ]
     tonight = [one for one in sets if one.advice.tonight]
     later = [one for one in sets if not one.advice.tonight and one.advice.act is not Act.LEAVE]
-    parts += _do_table("Tonight:", tonight, units, width)
-    parts += _later(later, width)
-    parts += _heights(sets, units, width, everything=everything)
+    parts += do_table("Tonight:", tonight, units, width)
+    parts += later_table(later, width)
+    parts += heights_table(sets, units, width, everything=everything)
     said = [
         *_cold(told.found.days, units),
         *_also(sets),
@@ -135,96 +118,16 @@ def _day_cells(day: DayOutlook, told: Told) -> tuple[str, ...]:
     units = told.settings.units
     snows = [d.fallen_m for one in told.found.sets for d in one.days if d.day == day.day]
     fallen = Between(min(s.low for s in snows), max(s.high for s in snows)) if snows else None
-    chill = _degrees(day.chill_c, units) if day.wind_told else f"{_degrees(day.chill_c, units)}, no wind told"
+    chill = degrees(day.chill_c, units) if day.wind_told else f"{degrees(day.chill_c, units)}, no wind told"
     return (
         f"{day.day:%a %d %b}",
-        f"{_degrees(day.air_c.low, units)} to {_degrees(day.air_c.high, units)}",
+        f"{degrees(day.air_c.low, units)} to {degrees(day.air_c.high, units)}",
         chill,
-        "" if fallen is None else _lengths(fallen, units),
+        "" if fallen is None else lengths(fallen, units),
         f"{day.to_fix.low:.0f} to {day.to_fix.high:.0f}",
         f"{format_minutes(day.fix_s.low)} to {format_minutes(day.fix_s.high)}",
         "" if day.band is None else day.band.risk,
     )
-
-
-def _do_table(title: str, sets: Sequence[SetOutlook], units: Units, width: int) -> list[str]:
-    if not sets:
-        return []
-    rows = [
-        (
-            one.at_stake.name,
-            one.advice.act.value,
-            _by(one.advice, units),
-            "; ".join(one.advice.why),
-            _found_by(one),
-        )
-        for one in sets
-    ]
-    return ["", title, draw_table(_DO, rows, width=width)]
-
-
-def _found_by(one: SetOutlook) -> str:
-    """Name the landmark, and whether it will stand out of the snow, where the loop itself may not."""
-    name = one.at_stake.landmark or "no landmark on record"
-    day = next((day for day in one.days if day.day == one.advice.when), None)
-    if day is None or (day.top_covered or 0.0) < COVERED_AT:
-        return name
-    if day.landmark_covered is None:
-        return f"{name}; how high it stands is not noted"
-    stands = "stands out of the snow" if day.landmark_covered < COVERED_AT else "may be under the snow"
-    return f"{name}; {stands}"
-
-
-def _later(sets: Sequence[SetOutlook], width: int) -> list[str]:
-    """Write what is done tomorrow or later: sets with the same reason together, each by its name."""
-    groups: dict[tuple[str, str], list[str]] = {}
-    for one in sets:
-        why = _CHANCE.sub("", "; ".join(one.advice.why))
-        groups.setdefault((one.advice.act.value, why), []).append(one.at_stake.name)
-    if not groups:
-        return []
-    rows = [(act, ", ".join(names), why) for (act, why), names in groups.items()]
-    return ["", "Tomorrow, or by the day named:", draw_table(_LATER, rows, width=width)]
-
-
-def _by(advice: Advice, units: Units) -> str:
-    return "" if advice.by_m is None else _lengths(advice.by_m, units)
-
-
-def _heights(sets: Sequence[SetOutlook], units: Units, width: int, *, everything: bool) -> list[str]:
-    rows: list[tuple[str, ...]] = []
-    for one in sets:
-        for day in one.days:
-            if everything or (one.advice.tonight and day.day == one.advice.when):
-                rows += _height_rows(one, day, units)
-    return ["", "Heights and chances, as forecast:", draw_table(_HEIGHTS, rows, width=width)] if rows else []
-
-
-def _height_rows(one: SetOutlook, day: SetDay, units: Units) -> list[tuple[str, ...]]:
-    bands = [*day.laws, *((day.animal,) if day.animal is not None else ())]
-    rows: list[tuple[str, ...]] = []
-    for k, band in enumerate(bands):
-        first = k == 0
-        rows.append(
-            (
-                one.at_stake.name if first else "",
-                f"{day.day:%a}" if first else "",
-                _for(band, walked=band is day.animal),
-                _lengths(Between(band.low_m, band.high_m), units),
-                _percent(band.wrong_low),
-                _percent(band.wrong_high),
-                _lengths(day.depth_m, units) if first else "",
-                _percent(day.bottom_buried) if first else "",
-                _percent(day.top_covered) if first else "",
-            )
-        )
-    return rows
-
-
-def _for(day: BandDay, *, walked: bool) -> str:
-    band = day.band
-    above = "what it walks on" if walked else str(band.base.value).replace("-", " ")
-    return f"{band.who}, {band.point.value} above {above}"
 
 
 def _also(sets: Sequence[SetOutlook]) -> list[str]:
@@ -237,7 +140,7 @@ def _ice(told: Told) -> list[str]:
         return ["Ice: a forecast says nothing of its thickness; stay off what you have not tested."]
     when = next(day for day in told.found.days if max(day.thaw, day.rain) >= ICE_AT)
     where = ", ".join(told.waters) or "no water is drawn on the ground of this line; you know where it is"
-    likely = _percent(max(when.thaw, when.rain))
+    likely = percent(max(when.thaw, when.rain))
     what = "keep off the ice, and off fords and crossings that rise"
     return [f"Ice: thaw or rain from {when.day:%a} ({likely}): {what}: {where}."]
 
@@ -267,7 +170,7 @@ def _how(told: Told) -> list[str]:
 
 def _cold(days: Sequence[DayOutlook], units: Units) -> list[str]:
     said = [
-        f"Cold: {day.day:%a}, wind chill {_degrees(day.chill_c, units)}: {day.band.risk}; {day.band.says}."
+        f"Cold: {day.day:%a}, wind chill {degrees(day.chill_c, units)}: {day.band.risk}; {day.band.says}."
         for day in days
         if day.band is not None
     ]
@@ -293,18 +196,3 @@ def _names(names: Sequence[str], total: int) -> str:
         return "all sets"
     more = f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""
     return ", ".join(names[:SHOWN]) + more
-
-
-def _lengths(value: Between, units: Units) -> str:
-    low, high = format_small(value.low, units), format_small(value.high, units)
-    if low == high:
-        return low
-    return f"{low.rsplit(' ', 1)[0]} to {high}"
-
-
-def _percent(chance: float | None) -> str:
-    return "?" if chance is None else f"{100.0 * chance:.0f} %"
-
-
-def _degrees(celsius: float, units: Units) -> str:
-    return f"{1.8 * celsius + 32.0:.0f} F" if units is Units.US else f"{celsius:.0f} C"

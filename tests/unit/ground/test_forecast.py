@@ -206,6 +206,7 @@ def test_a_table_may_give_ranges_place_and_hours() -> None:
     assert found.span.seconds == 24 * 3600
     assert found.place == LonLat(-78.0, 41.5)
     assert found.elevation_m == pytest.approx(304.8)
+    assert found.notes == ("it tells snow alone: rain is not counted",)
 
 
 @pytest.mark.parametrize(

@@ -4,8 +4,9 @@ from itertools import combinations
 
 import pytest
 
+from tendline.plan.counts import ends_by_count, order_of_most
 from tendline.plan.instance import instance_of
-from tendline.plan.tables import ends_by_count, shortest_end, shortest_order, tables_of
+from tendline.plan.tables import shortest_end, shortest_order, tables_of
 from tendline.plan.timing import cost
 from tests.validation.plan.build import invented, problem, table, task, whole_seconds
 from tests.validation.plan.exact import every_order
@@ -49,6 +50,23 @@ def test_the_earliest_end_for_so_many_sets_is_the_best_of_all_choices() -> None:
             ends.append(every_order(part)[2])
         # Looking at one set more on the way is never forbidden, but here never shorter either.
         assert ends_by_count(tables, inst.must)[count] == min(ends) * 1000
+
+
+@pytest.mark.parametrize("share", [0.3, 0.5, 0.8, 0.95])
+def test_the_round_over_the_most_sets_is_one_that_fits_and_no_more_do(share: float) -> None:
+    inst = instance_of(invented(6, properties=3, sets=21, parkings=6))
+    tables = tables_of(inst)
+    assert tables is not None
+    latest = int(shortest_end(tables) * share)
+    order = order_of_most(tables, inst.must, latest=latest)
+    told = cost(inst, order)
+    assert told is not None
+    assert told.end <= latest
+    visited = sum(len(stop) - 1 for stop in order)
+    ends = ends_by_count(tables, inst.must)
+    assert ends[visited] == told.end
+    assert ends[visited + 1] > latest
+    assert order_of_most(tables, inst.must, latest=0) == []
 
 
 def test_only_sets_that_must_be_visited_are_counted() -> None:

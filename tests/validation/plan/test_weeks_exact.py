@@ -37,7 +37,7 @@ def tour_min(drive: Travel, chosen: tuple[int, ...]) -> float:
 
 
 def least_cost(drive: Travel, gaps: tuple[int, ...], days: int, most_min: float) -> float | None:
-    """Give the least cost of all plans, time away with a minute for each outing and a second for each km [s]."""
+    """Give the least cost of all plans: time away, a minute an outing, a second a kilometre [s]."""
     choices = [c for size in range(len(gaps) + 1) for c in itertools.combinations(range(len(gaps)), size)]
     priced = []
     for chosen in choices:

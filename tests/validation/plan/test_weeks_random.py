@@ -1,4 +1,4 @@
-"""Plans of the days ahead on random invented lines, each checked by code that shares nothing with the planner."""
+"""Plans of random invented lines, each checked by code that shares nothing with the planner."""
 
 from dataclasses import replace
 from datetime import timedelta

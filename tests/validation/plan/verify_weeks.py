@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 
 from tendline.plan.itinerary import Travel
-from tendline.plan.weeks_nouns import PlannedOuting, WeeksPlan, WeeksProblem
+from tendline.plan.weeks_nouns import PlannedOuting, WeekSet, WeeksPlan, WeeksProblem
 
 _ROUND_UP = timedelta(milliseconds=1)
 """The planner rounds each leg, look and parking up to the millisecond."""
@@ -88,10 +88,14 @@ def _limits(problem: WeeksProblem, plan: WeeksPlan) -> Iterator[str]:
         for look, planned in looks:
             if due is not None and look > due:
                 yield f"{one.name}: look at {look}, due {due}"
-            if planned.outing.who in one.barred_to:
-                yield f"{one.name}: {planned.outing.who} may not look at it"
-            if not any(part.start <= look <= part.end for part in one.lawful(planned.outing.span)):
-                yield f"{one.name}: {look} is not in lawful hours"
+            yield from _who_and_when(one, look, planned)
             due = one.clock.next_due(look)
         if due is not None and due < problem.span.end:
             yield f"{one.name}: due {due}, and nobody comes before {problem.span.end}"
+
+
+def _who_and_when(one: WeekSet, look: datetime, planned: PlannedOuting) -> Iterator[str]:
+    if planned.outing.who in one.barred_to:
+        yield f"{one.name}: {planned.outing.who} may not look at it"
+    if not any(part.start <= look <= part.end for part in one.lawful(planned.outing.span)):
+        yield f"{one.name}: {look} is not in lawful hours"

@@ -1,0 +1,184 @@
+"""Owns putting together what is at stake at each set before the weather: heights, snow, law, animal, anchor.
+
+Does not own what the weather does to it (`plan.spoil`).
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import timedelta
+
+from tendline.almanac.datum import Base, Snow
+from tendline.almanac.geodesy import Projector
+from tendline.almanac.loop_tables import Where, hull, recommended
+from tendline.core.feature import Feature
+from tendline.core.forecast import Between, Forecast
+from tendline.core.line import LineState, SetStanding, SetState, SnowSeen
+from tendline.core.words import AnchorKind, Exposure, Surface
+from tendline.jobs.law_heights import heights_of
+from tendline.jobs.lawful import confirmation_for
+from tendline.jobs.lawful_facts import LawCase, lawful_cases
+from tendline.jobs.round_ground import latest_of_each
+from tendline.jobs.workspace import GROUND, Workspace
+from tendline.logbook.events import Event
+from tendline.plan.spoil_nouns import AtStake, Band, Point
+from tendline.rules.facts import Datum, Measure
+from tendline.rules.heights import height_rules
+from tendline.rules.nouns import Subject
+from tendline.rules.shape import Profile
+
+NEAR_IN_TIME = timedelta(hours=12)
+"""Air noted this near to when a set was made tells whether its anchor went into frost (common practice)."""
+
+_NOT_IN_GROUND = (AnchorKind.WOODY_STEM, AnchorKind.ROCK, AnchorKind.FENCE)
+
+
+def sets_at_stake(
+    space: Workspace,
+    line: LineState,
+    forecast: Forecast,
+    *,
+    profiles: Mapping[str, Profile],
+    features: Sequence[Feature],
+    events: Sequence[Event],
+) -> tuple[AtStake, ...]:
+    """Give every set in the field as the weather finds it.
+
+    Parameters
+    ----------
+    space, line
+        The opened line and how it stands.
+    forecast
+        For the height of its place.
+    profiles, features
+        The law in use, and what is drawn on the ground.
+    events
+        The record: air noted when a set was made.
+    """
+    cases = {
+        case.name: case
+        for case in lawful_cases(line, features, settings=space.settings)
+        if case.subject is Subject.SET
+    }
+    up = _up_m(space, line.in_field, forecast)
+    return tuple(
+        replace(
+            _at_stake(one, line.snow, events),
+            laws=_laws(space, cases[one.name], profiles),
+            up_m=up.get(one.name, 0.0),
+        )
+        for one in line.in_field
+    )
+
+
+def _at_stake(one: SetState, snow: Sequence[SnowSeen], events: Sequence[Event]) -> AtStake:
+    heights = heights_of(one, snow)
+    exposure = one.told.get("exposure")
+    return AtStake(
+        name=one.name,
+        parcel=one.parcel,
+        landmark=one.landmark,
+        working=one.standing is SetStanding.WORKING,
+        heights={
+            point: held
+            for point, held in (
+                (Point.BOTTOM, _by_base(heights.bottom)),
+                (Point.TOP, _by_base(heights.top)),
+            )
+            if held
+        },
+        snow=_snow_now(one, snow),
+        animal=_animal(one.target),
+        sheltered=None if exposure is None else exposure == Exposure.SHELTERED,
+        landmark_m=one.told.get("landmark_height_m"),
+        anchor_in_frost=_in_frost(one, events),
+    )
+
+
+def _by_base(found: Mapping[Datum, Measure]) -> dict[Base, Between]:
+    return {Base(datum.value): Between(m.least, m.most) for datum, m in found.items()}
+
+
+def _snow_now(one: SetState, snow: Sequence[SnowSeen]) -> Snow:
+    """Give the newest word on the snow at a set, or of its parcel or the line."""
+    here = [s for s in snow if s.set_name == one.name or (not s.set_name and s.parcel in ("", one.parcel))]
+    words = [(s.at, s.depth_m, s.new_m, s.surface) for s in here]
+    words += [(h.at, h.snow_m, None, h.surface) for h in (one.bottom, one.top) if h is not None]
+    words.sort(key=lambda word: word[0], reverse=True)
+    for _, depth, new, surface in words:
+        if depth is not None:
+            return Snow(depth, surface, new)
+        if surface is Surface.GROUND:
+            return Snow(0.0, surface)
+    return Snow(None, words[0][3]) if words else Snow()
+
+
+def _laws(space: Workspace, case: LawCase, profiles: Mapping[str, Profile]) -> tuple[Band, ...]:
+    profile = profiles.get(case.profile)
+    if profile is None:
+        return ()
+    settings = space.settings
+    rules = height_rules(
+        profile,
+        case.facts,
+        now=space.now,
+        confirmation=confirmation_for(settings, profile.id),
+        sure=settings.law.sure,
+    )
+    return tuple(
+        Band(
+            Point(rule.point),
+            Base(rule.above.value),
+            rule.least_m,
+            rule.most_m,
+            who=f"{profile.id} {rule.rule}",
+            words=f"{rule.words} {rule.citation}",
+            verified=rule.verified,
+        )
+        for rule in rules
+    )
+
+
+def _animal(target: str) -> Band | None:
+    """Give the band in which a loop on a trail hangs for an animal; None where no table names it."""
+    rows = recommended(target.strip().lower(), Where.TRAIL)
+    if not rows:
+        return None
+    bottom = hull(tuple(row.bottom for row in rows))
+    return Band(Point.BOTTOM, Base.SNOW_SURFACE, bottom.low_m, bottom.high_m, target, rows[0].source)
+
+
+def _in_frost(one: SetState, events: Sequence[Event]) -> bool | None:
+    """Say whether an anchor went into frozen ground: as noted, else by the air noted about then."""
+    if one.told.get("anchor_kind") in [kind.value for kind in _NOT_IN_GROUND]:
+        return False
+    told = one.told.get("driven_in_frost")
+    if told is not None or one.made_at is None:
+        return told if isinstance(told, bool) else None
+    near = [
+        (abs(event.happened_at - one.made_at), event.body["air_c"])
+        for event in events
+        if event.kind == "weather-seen"
+        and "air_c" in event.body
+        and event.body.get("parcel", "") in ("", one.parcel)
+        and abs(event.happened_at - one.made_at) <= NEAR_IN_TIME
+    ]
+    return bool(min(near)[1] < 0.0) if near else None
+
+
+def _up_m(space: Workspace, sets: Sequence[SetState], forecast: Forecast) -> dict[str, float]:
+    """Give how much higher each set stands than the place of the forecast, where that can be told."""
+    with space.store() as store:
+        sources = [s for s in latest_of_each(store.sources()) if s.format == "a GeoTIFF"]
+    if forecast.elevation_m is None or not sources:
+        return {}
+    from tendline.ground.elevation import read_elevation  # noqa: PLC0415 - heavy, and only with heights
+
+    newest = sources[-1]
+    grid, _ = read_elevation(space.folder / GROUND / newest.kept_as, unit=newest.options.get("unit"))
+    turn = Projector(grid.crs)
+    found = {}
+    for one in sets:
+        cell = grid.cell_of(*turn.to_xy(one.fix.place))
+        if cell is not None and grid.z[cell] == grid.z[cell]:
+            found[one.name] = float(grid.z[cell]) - forecast.elevation_m
+    return found
