@@ -1,0 +1,152 @@
+"""Owns the chance that a plan of the days ahead is late, by playing it through many times.
+
+Does not own the plan. Nobody mends anything on the way: a person who is late goes on with the round as it is
+written, so that the chances are on the cautious side.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from tendline.core.settings import TimeCosts
+from tendline.plan.weeks_clocks import NEVER, BlockClocks, Ints, milliseconds
+from tendline.plan.weeks_nouns import PlannedOuting, WeeksPlan, WeeksProblem
+
+Floats = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Chances:
+    """What varies.
+
+    Parameters
+    ----------
+    travel
+        Standard deviation of the logarithm of travel time over planned; one draw for each outing. 0.15 is
+        common practice, no source, until the person's own record replaces it.
+    catch_s, catch_spread
+        One catch takes this long [s], evenly between ``1 - spread`` and ``1 + spread`` of it.
+    per_night
+        Chance that a set holds an animal after one night.
+    storm, storm_factor
+        Chance of a morning on which all travel takes so many times as long.
+    """
+
+    travel: float = 0.15
+    catch_s: float = TimeCosts().catch_s
+    catch_spread: float = 0.35
+    per_night: float = TimeCosts().catches_per_night
+    storm: float = 0.0
+    storm_factor: float = 1.5
+
+
+@dataclass(frozen=True)
+class Risk:
+    """How often a plan is late.
+
+    Parameters
+    ----------
+    runs, seed
+        How it was played.
+    any_late
+        Share of runs in which some limit passes before its look [0, 1].
+    late
+        The same for every set that is ever late.
+    over
+        Share of runs in which some outing is back after its latest return.
+    """
+
+    runs: int
+    seed: int
+    any_late: float
+    late: Mapping[str, float]
+    over: float
+
+    @property
+    def error(self) -> float:
+        """Standard error of `any_late`, by the binomial."""
+        return float(np.sqrt(self.any_late * (1.0 - self.any_late) / self.runs))
+
+
+def risk_of(
+    problem: WeeksProblem, plan: WeeksPlan, *, chances: Chances, seed: int = 1, runs: int = 10_000
+) -> Risk:
+    """Play a plan through.
+
+    Parameters
+    ----------
+    chances
+        What varies, and how much.
+    seed, runs
+        The same give the same chances.
+    """
+    play = _Play(problem, chances, np.random.default_rng(seed), runs)
+    over = np.zeros(runs, dtype=bool)
+    for planned in plan.rounds:
+        over |= play.outing(planned)
+    any_late = np.zeros(runs, dtype=bool)
+    late = {}
+    for name, hit in play.late.items():
+        any_late |= hit
+        if hit.any():
+            late[name] = float(hit.mean())
+    ranked = dict(sorted(late.items(), key=lambda item: (-item[1], item[0])))
+    return Risk(runs, seed, float(any_late.mean()), ranked, float(over.mean()))
+
+
+class _Play:
+    """Every run side by side: when each set was last looked at, and whether it was ever late."""
+
+    def __init__(
+        self, problem: WeeksProblem, chances: Chances, chance: np.random.Generator, runs: int
+    ) -> None:
+        self.problem, self.chances, self.chance, self.runs = problem, chances, chance, runs
+        self.clocks = BlockClocks(problem, ())
+        self.sets = {one.name: one for one in problem.sets}
+        self.late: dict[str, npt.NDArray[np.bool_]] = {
+            one.name: np.zeros(runs, dtype=bool) for one in problem.sets
+        }
+        self.due: dict[str, Ints] = {}
+        self.seen: dict[str, float] = {}
+        for one in problem.sets:
+            due = NEVER if one.due is None or one.go_now else milliseconds(problem, one.due)
+            self.due[one.name] = np.full(runs, due, dtype=np.int64)
+            last = one.last_look
+            self.seen[one.name] = -86_400_000.0 if last is None else float(milliseconds(problem, last))
+
+    def outing(self, planned: PlannedOuting) -> npt.NDArray[np.bool_]:
+        """Play one outing; give in which runs it is back too late."""
+        factor = self._factor()
+        now = np.full(self.runs, float(milliseconds(self.problem, planned.round.leave)))
+        for stop in planned.round.stops:
+            now = now + stop.drive_s * 1000.0 * factor + self.problem.park_s * 1000.0
+            for visit in stop.visits:
+                now = now + visit.walk_s * 1000.0 * factor
+                self._look(visit.set_name, now)
+                planned_at = float(milliseconds(self.problem, visit.look))
+                nights = max(0.0, (planned_at - self.seen[visit.set_name]) / 86_400_000.0)
+                now = now + self.sets[visit.set_name].service_s * 1000.0 + self._catches(nights)
+                self.seen[visit.set_name] = planned_at
+            now = now + stop.back_s * 1000.0 * factor
+        now = now + planned.round.home_s * 1000.0 * factor
+        return now > milliseconds(self.problem, planned.outing.span.end)
+
+    def _factor(self) -> Floats:
+        sigma = self.chances.travel
+        # The mean of the factor is one: a lognormal has mean exp(mu + sigma^2 / 2).
+        factor = np.exp(self.chance.normal(-0.5 * sigma * sigma, sigma, self.runs))
+        storm = self.chance.random(self.runs) < self.chances.storm
+        return np.where(storm, factor * self.chances.storm_factor, factor)
+
+    def _look(self, name: str, at: Floats) -> None:
+        looks = at.astype(np.int64)
+        self.late[name] |= looks > self.due[name]
+        self.due[name] = self.clocks.tables[self.sets[name].clock.key].after(looks)
+
+    def _catches(self, nights: float) -> Floats:
+        held = self.chance.random(self.runs) < 1.0 - (1.0 - self.chances.per_night) ** nights
+        spread = self.chances.catch_spread
+        length = self.chance.uniform(1.0 - spread, 1.0 + spread, self.runs)
+        return np.where(held, self.chances.catch_s * 1000.0 * length, 0.0)
