@@ -149,6 +149,8 @@ def _coarse(ground: Ground, limit: Limit) -> tuple[Found | None, Wanted]:
     solved = _whole(model, limit, share=min(0.25, 3.0 / max(limit.left, 1.0)))
     if solved.values is None and solved.ended is not Ended.NONE:
         solved = _day_by_day(model, limit, share=0.35)
+        part = Limit(0.3 * limit.left, limit.seed, limit.on_progress, limit.should_stop)
+        solved = _by_pieces(model, solved, part)
     found = _accepted(ground, model, solved, relaxed.cost, whole=len(model.rounds) == len(rounds))
     if found.plan is not None:
         limit.on_progress(f"a first plan: {found.plan.seconds / 3600:.1f} h")
@@ -232,7 +234,8 @@ def _day_by_day(model: Model, limit: Limit, *, share: float) -> Solved:
         values = found.values
         if values is None or limit.over:
             return Solved(Ended.STOPPED, None, np.inf, -np.inf)
-    return Solved(Ended.STOPPED, values, float(np.dot(values, program.costs)), -np.inf)
+    cost = np.inf if values is None else float(np.dot(values, program.costs))
+    return Solved(Ended.STOPPED, values, cost, -np.inf)
 
 
 def _outings(model: Model) -> npt.NDArray[np.int64]:
