@@ -22,7 +22,7 @@ from tendline.jobs.workspace import Workspace
 from tendline.logbook.admit import HOME
 from tendline.logbook.fold import line_at
 from tendline.plan.itinerary import RoundProblem, Verdict
-from tendline.plan.route import Progress, plan_round
+from tendline.plan.route import plan_round
 from tendline.report.facts import RoundFacts
 from tendline.report.itinerary_json import round_document
 from tendline.report.itinerary_text import round_text
@@ -122,7 +122,7 @@ def plan(
         seconds=asked.seconds,
         iterations=asked.iterations,
         last_looks=last_looks(line),
-        on_progress=lambda p: tell(_progress_words(p)),
+        on_progress=lambda progress: tell(str(progress)),
         should_stop=should_stop,
     )
     verdict = _finished(verdict, wanted)
@@ -166,10 +166,6 @@ def _finished(verdict: Verdict, wanted: Wanted) -> Verdict:
     plan_ = verdict.plan
     plan_ = replace(plan_, left_out=(*wanted.barred, *plan_.left_out))
     return replace(verdict, plan=plan_, fits=verdict.fits and not wanted.barred)
-
-
-def _progress_words(progress: Progress) -> str:
-    return f"round: {progress}"
 
 
 def round_(

@@ -5,7 +5,7 @@ Does not own the search for a plan (`plan.route`), nor the ways between places (
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from tendline.core.errors import FaultList, refuse
 from tendline.core.line import LineState, SetState
@@ -19,6 +19,9 @@ from tendline.plan.itinerary import LeftOut, SetTask
 from tendline.rules.answer import Verdict
 from tendline.rules.ask import lawful_windows
 from tendline.rules.shape import Profile
+
+ROUND_ABOUT = timedelta(hours=12)
+"""How far before and after the outing lawful hours are told, so that an earlier start can be offered."""
 
 
 @dataclass(frozen=True)
@@ -92,7 +95,7 @@ def wanted_sets(
         if not needed and only_due:
             continue
         windows = _windows(space, line, one, row=row, outing=outing, profiles=profiles)
-        if windows:
+        if any(window.meet(outing.span) for window in windows):
             tasks.append(_task(one, row, windows, needed=needed, costs=space.settings.time))
         elif needed:
             why = "no hour of this outing is lawful for it, or its limit passes before"
@@ -131,12 +134,13 @@ def _windows(
     outing: Outing,
     profiles: Mapping[str, Profile],
 ) -> tuple[Span, ...]:
+    wide = Span(outing.span.start - ROUND_ABOUT, outing.span.end + ROUND_ABOUT)
     profile = profiles.get(row.answer.profile)
     if profile is None:
-        return (outing.span,)
+        return (wide,)
     watched = watched_set(one, line, settings=space.settings)
     late = row.answer.verdict is Verdict.OVERDUE or row.answer.due_at is None
-    return lawful_windows(profile, watched, outing.span, now=outing.span.start, late=late)
+    return lawful_windows(profile, watched, wide, now=outing.span.start, late=late)
 
 
 def _task(

@@ -22,11 +22,8 @@ from tendline.plan.weeks_rounds import Pool, Round, make_pool, rounds_of
 GRAIN_MS = 30 * 60_000
 """Moments of timed rounds share a row within this [ms]."""
 
-MOST_CHOICES = 24_000
-"""Choices of blocks, over all outings, that are followed up; about six sizes share them."""
-
-MOST_TIMED = 2400
-"""Choices of blocks, over all outings, that are timed early, later and late."""
+MOST_CHOICES, MOST_TIMED = 24_000, 2400
+"""Choices of blocks, over all outings, that are followed up (six sizes share them), and that are timed."""
 
 MOST_ROUNDS = 9000
 """A program of whole numbers gets no more rounds than this, those with the least reduced cost."""
@@ -246,8 +243,7 @@ def _outings(model: Model) -> npt.NDArray[np.int64]:
 
 def _held(model: Model, rounds: Sequence[Round]) -> Solved | None:
     """Give a choice in terms of another model; None when it does not keep the rows there."""
-    values = np.zeros(len(model.program.costs))
-    values[len(model.rounds) :] = 1.0
+    values = (_outings(model) < 0).astype(np.float64)
     index = {one: r for r, one in enumerate(model.rounds)}
     values[[index[one] for one in rounds]] = 1.0
     for columns, factors, low, high in model.program.rows:
