@@ -169,3 +169,12 @@ def test_what_a_held_animal_reaches_is_told_and_drawn(line: str) -> None:
     assert "counts as an entanglement" in seen.out
     assert "half an inch thick or more" in seen.out
     assert (Path(line) / "papers" / "reach-N1.svg").read_text(encoding="utf-8").startswith("<svg")
+
+
+def test_who_may_look_is_told_with_its_source(line: str) -> None:
+    settings = Path(line) / "line.toml"
+    settings.write_text(settings.read_text().replace('profiles = ["us-pa"]', 'profiles = ["us-nh"]'))
+    found = findings(line)["who-may-look"]
+    assert found["kinds"] == [12]
+    assert any("named" in str(words) or "person" in str(words) for words in found["said"])  # RSA 210:13
+    assert found["citations"]

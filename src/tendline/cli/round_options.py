@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from tendline.jobs.round import Asked
 
 _OPTIONS = (
-    click.option("--start", metavar="WHEN", help="Earliest start: 05:00, or a date and time."),
+    click.option("--start", metavar="WHEN", help="Earliest start: 05:00, now, or a date and time."),
     click.option("--back", metavar="WHEN", help="Latest return."),
     click.option(
         "--on", metavar="DAY", help="The day of these clock times; the next such times if left out."

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from tendline.core.errors import FaultList
 from tendline.core.settings import Confirmation, Settings
+from tendline.core.when import local_day
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import WORD
 from tendline.jobs.lawful_facts import LawCase, lawful_cases, read_features
@@ -15,6 +16,7 @@ from tendline.jobs.lawful_places import reach_words, stands_on
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.workspace import Workspace
 from tendline.report.lawful_text import Judged, lawful_document, lawful_text
+from tendline.rules.ask import who_may_check
 from tendline.rules.finding import WRONG, Finding, Holds, first_things_first, worst_first
 from tendline.rules.judge import judge
 from tendline.rules.nouns import Subject
@@ -63,6 +65,8 @@ def lawful(
     whole = lawful_cases(line, read_features(space), settings=space.settings)
     cases = _narrowed(whole, sets=sets, parcels=parcels, catches=catches)
     judged = [one for case in cases for one in (*_judged(space, case, profiles), *stands_on(space, case))]
+    if not catches:
+        judged += _who_may_look(space, whole, profiles)
     ordered = _ordered(judged, catches=catches)
     wrong = any(one.finding.holds in WRONG for one in ordered)
     text = [
@@ -114,6 +118,37 @@ def _judged(space: Workspace, case: LawCase, profiles: Mapping[str, Profile]) ->
     confirmation = confirmation_for(space.settings, profile.id)
     found = judge(profile, case.facts, now=space.now, confirmation=confirmation, sure=space.settings.law.sure)
     return [Judged(profile.id, doubted(finding, confirmation)) for finding in found]
+
+
+def _who_may_look(
+    space: Workspace, cases: Sequence[LawCase], profiles: Mapping[str, Profile]
+) -> list[Judged]:
+    """Say who may look at the sets, once for each profile in use."""
+    firsts: dict[str, LawCase] = {}
+    for case in cases:
+        if case.facts.watched is not None and case.profile in profiles:
+            firsts.setdefault(case.profile, case)
+    told = []
+    for name, case in firsts.items():
+        assert case.facts.watched is not None
+        confirmation = confirmation_for(space.settings, name)
+        answer = who_may_check(profiles[name], case.facts.watched, now=space.now, confirmation=confirmation)
+        found = Finding(
+            rule="who-may-look",
+            topic="person",
+            kinds=(12,),
+            subject=Subject.PERSON,
+            name=space.settings.handler or "handler",
+            holds=Holds.ADVISORY if answer.forms else Holds.NOT_VERIFIED,
+            verified=answer.verified,
+            words="Who may look at the sets.",
+            day=local_day(space.now, space.settings.zone),
+            said=answer.said,
+            confirm=answer.confirm,
+            citations=answer.citations,
+        )
+        told.append(Judged(name, found))
+    return told
 
 
 def confirmation_for(settings: Settings, profile: str) -> Confirmation | None:

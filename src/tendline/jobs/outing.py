@@ -97,8 +97,10 @@ def _day_later(space: Workspace, instant: datetime) -> datetime:
 
 
 def _next(space: Workspace, text: str, on: str | None, *, after: datetime, where: str) -> datetime:
-    """Read a clock time as the next such time after an instant, anything else as it stands."""
+    """Read ``now``, a clock time as the next such time after an instant, anything else as it stands."""
     zone = space.settings.zone
+    if text.strip().lower() == "now":
+        return space.now
     try:
         clock = time.fromisoformat(text.strip().zfill(5)) if len(text.strip()) <= 5 else None
     except ValueError:

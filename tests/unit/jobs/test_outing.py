@@ -42,6 +42,11 @@ def test_an_outing_over_midnight_ends_on_the_next_day() -> None:
     assert found.span == Span(local(14, 21), local(15, 1))
 
 
+def test_a_round_under_way_can_be_planned_again_from_now() -> None:
+    found = read_outing(space(local(15, 6, 40)), line(), start="now", back="08:00", on=None, who="")
+    assert found.span == Span(local(15, 6, 40), local(15, 8))
+
+
 def test_a_day_can_be_named() -> None:
     found = read_outing(space(), line(), start="5:00", back="8:00", on="2027-01-20", who="")
     assert found.span == Span(local(20, 5), local(20, 8))
