@@ -262,4 +262,5 @@ def _home(plan: RoundPlan, facts: RoundFacts) -> HomeRow:
 
 def _made(plan: RoundPlan, facts: RoundFacts) -> str:
     source = f"from {plain(facts.made_from)}; " if facts.made_from else ""
-    return f"Made by tendline {source}seed {plan.seed}, {plan.iterations} iterations."
+    search = f"seed {plan.seed}, {plan.iterations} iterations" if plan.iterations else "worked out exactly"
+    return f"Made by tendline {source}{search}."
