@@ -3,6 +3,7 @@
 import json
 import re
 from pathlib import Path
+from typing import Any
 
 import jsonschema
 import pytest
@@ -36,7 +37,7 @@ def line(tmp_path: Path) -> str:
     return folder
 
 
-def findings(line: str, *words: str) -> dict[str, dict[str, object]]:
+def findings(line: str, *words: str) -> dict[str, dict[str, Any]]:
     data = done("lawful", "--line", line, "--at", AT, "--json", *words).data
     schema = json.loads((SCHEMAS / "lawful.schema.json").read_text(encoding="utf-8"))
     jsonschema.Draft202012Validator(schema).validate(data)
