@@ -228,3 +228,8 @@ class Settings:
     papers: tuple[PaperHeld, ...] = ()
     person: PersonTold = field(default_factory=PersonTold)
     law: LawSettings = field(default_factory=LawSettings)
+
+    def word_on(self, profile: str) -> Confirmation | None:
+        """Give the person's newest word on a rule profile; None when they have not given it."""
+        given = [word for word in self.confirmations if word.profile == profile]
+        return max(given, key=lambda word: word.confirmed, default=None)

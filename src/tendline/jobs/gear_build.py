@@ -15,7 +15,7 @@ from tendline.gear.chain import Chain, Link, Stands, breakaway_of, cable_end, ju
 from tendline.jobs.answer import Answer
 from tendline.jobs.gear_devices import record_devices
 from tendline.jobs.gear_file import BuildFile, read_build
-from tendline.jobs.lawful import confirmation_for, doubted
+from tendline.jobs.lawful import doubted
 from tendline.jobs.profiles import profile_named
 from tendline.jobs.workspace import Workspace
 from tendline.report.build_text import (
@@ -237,7 +237,7 @@ def _standings(space: Workspace, device: DeviceFacts) -> tuple[Standing, ...]:
         profile = profile_named(space, name)
         if profile.invented and name not in in_use:
             continue
-        confirmation = confirmation_for(space.settings, profile.id)
+        confirmation = space.settings.word_on(profile.id)
         findings = judge(profile, facts, now=space.now, confirmation=confirmation)
         told = tuple(doubted(finding, confirmation) for finding in findings)
         found.append(standing_of(profile.id, told, in_use=name in in_use))

@@ -10,7 +10,7 @@ from datetime import date
 
 from tendline.almanac.datum import Base
 from tendline.almanac.loops import across_of
-from tendline.core.settings import Confirmation, Settings
+from tendline.core.settings import Confirmation
 from tendline.core.words import DeviceClass
 from tendline.gear.loop import HeightLimit, LoopLaw
 from tendline.rules.case import to_confirm
@@ -30,15 +30,6 @@ class _Found:
     stop_least: list[float] = field(default_factory=list)
     heights: list[HeightLimit] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
-
-
-def newest_word(settings: Settings, profile: str) -> Confirmation | None:
-    """Give the person's newest word on a profile; None when they have not given it.
-
-    As `jobs.lawful.confirmation_for`, without all that `lawful` loads: a loop is asked for in a hurry.
-    """
-    given = [word for word in settings.confirmations if word.profile == profile]
-    return max(given, key=lambda word: word.confirmed, default=None)
 
 
 def loop_law(

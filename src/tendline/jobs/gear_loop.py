@@ -19,7 +19,7 @@ from tendline.gear.snowpack import Pack
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import CANNOT_WRITE
 from tendline.jobs.files import write_whole
-from tendline.jobs.gear_law import loop_law, newest_word
+from tendline.jobs.gear_law import loop_law
 from tendline.jobs.profiles import profile_named
 from tendline.jobs.workspace import PAPERS, Workspace
 from tendline.logbook.corrected import effective
@@ -146,7 +146,7 @@ def _law(space: Workspace, name: str | None, *, snow_lies: bool) -> LoopLaw | No
         return None
     profile = profile_named(space, chosen)
     day = local_day(space.now, profile.legal_time.zone or space.settings.zone)
-    confirmation = newest_word(space.settings, profile.id)
+    confirmation = space.settings.word_on(profile.id)
     return loop_law(
         profile,
         day=day,

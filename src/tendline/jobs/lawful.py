@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from tendline.core.errors import FaultList
-from tendline.core.settings import Confirmation, Settings
+from tendline.core.settings import Confirmation
 from tendline.core.when import local_day
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import WORD
@@ -115,7 +115,7 @@ def _judged(space: Workspace, case: LawCase, profiles: Mapping[str, Profile]) ->
     profile = profiles.get(case.profile)
     if profile is None:
         return []
-    confirmation = confirmation_for(space.settings, profile.id)
+    confirmation = space.settings.word_on(profile.id)
     found = judge(profile, case.facts, now=space.now, confirmation=confirmation, sure=space.settings.law.sure)
     return [Judged(profile.id, doubted(finding, confirmation)) for finding in found]
 
@@ -131,7 +131,7 @@ def _who_may_look(
     told = []
     for name, case in firsts.items():
         assert case.facts.watched is not None
-        confirmation = confirmation_for(space.settings, name)
+        confirmation = space.settings.word_on(name)
         answer = who_may_check(profiles[name], case.facts.watched, now=space.now, confirmation=confirmation)
         found = Finding(
             rule="who-may-look",
@@ -149,12 +149,6 @@ def _who_may_look(
         )
         told.append(Judged(name, found))
     return told
-
-
-def confirmation_for(settings: Settings, profile: str) -> Confirmation | None:
-    """Give the person's newest word on a profile; None when they have not given it."""
-    given = [c for c in settings.confirmations if c.profile == profile]
-    return max(given, key=lambda c: c.confirmed, default=None)
 
 
 def doubted(finding: Finding, confirmation: Confirmation | None) -> Finding:

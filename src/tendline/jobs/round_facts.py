@@ -91,13 +91,12 @@ def _rules(
     space: Workspace, rows: Mapping[str, DueRow], profiles: Mapping[str, Profile]
 ) -> tuple[RuleNote, ...]:
     notes: dict[tuple[str, str], RuleNote] = {}
-    confirmations = {c.profile: c for c in space.settings.confirmations}
     for row in rows.values():
         answer = row.answer
         if not answer.words:
             continue
         profile = profiles.get(answer.profile)
-        confirmed = confirmations.get(answer.profile)
+        confirmed = space.settings.word_on(answer.profile)
         notes[answer.profile, answer.words] = RuleNote(
             profile=f"{answer.profile} {profile.title}" if profile is not None else answer.profile,
             says=answer.words,

@@ -15,7 +15,6 @@ from tendline.core.forecast import Between, Forecast
 from tendline.core.line import LineState, SetStanding, SetState, SnowSeen
 from tendline.core.words import AnchorKind, Exposure, Surface
 from tendline.jobs.law_heights import heights_of
-from tendline.jobs.lawful import confirmation_for
 from tendline.jobs.lawful_facts import LawCase, lawful_cases
 from tendline.jobs.round_ground import latest_of_each
 from tendline.jobs.workspace import GROUND, Workspace
@@ -121,7 +120,7 @@ def _laws(space: Workspace, case: LawCase, profiles: Mapping[str, Profile]) -> t
         profile,
         case.facts,
         now=space.now,
-        confirmation=confirmation_for(settings, profile.id),
+        confirmation=settings.word_on(profile.id),
         sure=settings.law.sure,
     )
     return tuple(

@@ -98,7 +98,6 @@ def due_board(
         Prohibited and overdue first, then those for which no time can be told, then by the last lawful
         second, then those without a clock.
     """
-    confirmations = {c.profile: c for c in settings.confirmations}
     rows: list[DueRow] = []
     for one in state.in_field:
         name = profile_named(one, state, settings=settings)
@@ -109,7 +108,7 @@ def due_board(
         if profile is None:
             answer = _without_profile(one.name, name)
         else:
-            confirmation = confirmations.get(profile.id)
+            confirmation = settings.word_on(profile.id)
             answer = _doubted(due(profile, watched, now=now, confirmation=confirmation), confirmation)
         rows.append(_row(one, answer, settings=settings, now=now))
     longest = max((row.waited_h for row in rows if row.waited_h is not None and row.working), default=None)
