@@ -179,11 +179,14 @@ class LawSettings:
         drawn near a set, none is there.
     holidays
         Public holidays, for business days; None when not said.
+    quotas
+        By rule id, the day on which a quota was reached; None for "not yet". One not there is unknown.
     """
 
     sure: float = 0.99
     drawn: tuple[str, ...] = ()
     holidays: frozenset[date] | None = None
+    quotas: Mapping[str, date | None] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

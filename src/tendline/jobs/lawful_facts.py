@@ -232,6 +232,7 @@ class _Maker:
             about=frozenset({subject}),
             answers={**self._settings.answers, **(answers or {})},
             holidays=self._settings.law.holidays,
+            quota_reached=self._settings.law.quotas,
         )
 
 

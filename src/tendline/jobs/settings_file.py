@@ -25,7 +25,7 @@ from tendline.core.settings import (
 from tendline.core.units import METRES_PER_MILE, Units
 from tendline.core.when import zone_named
 from tendline.jobs.faults import SETTING_MISSING, SETTING_UNKNOWN, SETTING_VALUE, SETTINGS_BROKEN
-from tendline.jobs.settings_keys import KEYS, NEEDED, text
+from tendline.jobs.settings_keys import KEYS, NEEDED, NOT_YET, text
 
 _TABLES = ("personal", "time", "walk", "drive", "person", "law")
 _LISTS = ("confirmed", "papers")
@@ -100,6 +100,8 @@ def _law(raw: Mapping[str, Any]) -> LawSettings:
     given = _tupled(raw, "drawn")
     if "holidays" in given:
         given["holidays"] = frozenset(given["holidays"])
+    if "quotas" in given:
+        given["quotas"] = {rule: None if day == NOT_YET else day for rule, day in given["quotas"].items()}
     return LawSettings(**given)
 
 
@@ -224,6 +226,7 @@ profiles = [{", ".join(_quoted(p) for p in profiles)}]
 sure = 0.99        # chance from which a distance is no longer too close to call
 # drawn = ["dwelling", "road"]   # all of these near the line are drawn in the files you brought
 # holidays = [2027-01-01, 2027-01-18]
+# quotas = {{ otter-quota = "not yet" }}   # by the profile's rule, or the date the quota was reached
 
 [personal]
 hours = 24         # your own longest time between looks; the law stays beside it

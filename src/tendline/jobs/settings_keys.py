@@ -64,6 +64,14 @@ def feature_words(value: Any) -> bool:
 _YES_NO = (flag, "true or false")
 _DATE = (day, "a date such as 2026-10-01, without quotes")
 
+NOT_YET = "not yet"
+
+
+def quotas(value: Any) -> bool:
+    """Say whether a value is a table of quotas: each a date, or "not yet"."""
+    return isinstance(value, dict) and all(day(one) or one == NOT_YET for one in value.values())
+
+
 KEYS: Mapping[str, Mapping[str, tuple[Check, str]]] = {
     "": {
         "name": (text, "text"),
@@ -119,6 +127,7 @@ KEYS: Mapping[str, Mapping[str, tuple[Check, str]]] = {
         "sure": (number(0.6, 0.9999), "a chance, 0.6 to 0.9999"),
         "drawn": (feature_words, f"a list of some of: {', '.join(word.value for word in FeatureClass)}"),
         "holidays": (days, "a list of dates, without quotes"),
+        "quotas": (quotas, 'a table such as { otter-quota = "not yet" }, or with the date it was reached'),
     },
 }
 """Every key of each table, with its check and what is wanted."""

@@ -1,5 +1,6 @@
 """The file `line.toml`: the first one is read back as written, and a wrong one is told by key."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -78,6 +79,17 @@ def test_a_wrong_setting_is_told_by_key(tmp_path: Path, old: str, new: str, code
     with pytest.raises(Refused) as caught:
         read_settings(path)
     assert code in {fault.code.id for fault in caught.value.faults}
+
+
+def test_quotas_are_a_date_or_not_yet(tmp_path: Path) -> None:
+    path = first(tmp_path)
+    table = '[law]\nquotas = { otter = "not yet", fisher = 2027-01-04 }\n'
+    path.write_text(path.read_text(encoding="utf-8").replace("[law]\n", table), encoding="utf-8")
+    assert read_settings(path).law.quotas == {"otter": None, "fisher": date(2027, 1, 4)}
+    path.write_text(path.read_text(encoding="utf-8").replace('"not yet"', '"soon"'), encoding="utf-8")
+    with pytest.raises(Refused) as caught:
+        read_settings(path)
+    assert caught.value.faults[0].code.id == "JOB-203"
 
 
 def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
