@@ -7,18 +7,18 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from tendline.core.errors import FaultList, refuse
+from tendline.core.errors import refuse
 from tendline.core.when import parse_instant
 from tendline.jobs.answer import Answer
 from tendline.jobs.bring_drafts import Comparer, Tally
 from tendline.jobs.bring_read import Received, receive
 from tendline.jobs.faults import CANNOT_WRITE
 from tendline.jobs.files import write_whole
-from tendline.jobs.note import completed
+from tendline.jobs.note import completed, let_through
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.admit import Gate
 from tendline.logbook.corrected import effective
-from tendline.logbook.events import Draft, Event, instant_text
+from tendline.logbook.events import instant_text
 from tendline.logbook.fold import line_at
 from tendline.logbook.store import SourceFile
 
@@ -68,30 +68,17 @@ def bring(
         fresh = [
             r.places for r in received if r.places is not None and (r.sha256 not in known or when is not None)
         ]
-        comparer = Comparer(space, line_at(events, at=space.now), effective(events), made=when)
+        line = line_at(events, at=space.now)
+        comparer = Comparer(space, line, effective(events), made=when)
         drafts, tallies, where = comparer.compare(fresh)
         drafts = completed(space, drafts, events)
-        warnings = _judge(space, drafts, events, where)
+        gate = Gate(line, events, now=space.now)
+        warnings = let_through(gate, drafts, where=lambda draft: where.get(draft.id, ""))
         for one in received:
             _keep(space, one)
             store.add_source(_source(space, one))
         store.append(drafts)
     return _answer(received, tallies, known, warnings)
-
-
-def _judge(
-    space: Workspace, drafts: Sequence[Draft], events: Sequence[Event], where: Mapping[str, str]
-) -> list[str]:
-    faults, warnings = FaultList(), []
-    gate = Gate(line_at(events, at=space.now), events, now=space.now)
-    for draft in drafts:
-        found = gate.faults(draft, where.get(draft.id, ""))
-        faults.extend(found)
-        if not found:
-            warnings += gate.warnings(draft)
-            gate.let_in(draft)
-    faults.refuse()
-    return warnings
 
 
 def _kept_as(one: Received) -> str:

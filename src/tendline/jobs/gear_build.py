@@ -3,9 +3,8 @@
 Does not own the file (`gear_file`), the geometry (`gear.build`), the chain (`gear.chain`), the law (`rules`).
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
 from tendline.core.source import Status
 from tendline.core.words import DeviceClass
@@ -15,6 +14,7 @@ from tendline.gear.chain import Chain, Link, Stands, breakaway_of, cable_end, ju
 from tendline.jobs.answer import Answer
 from tendline.jobs.gear_devices import record_devices
 from tendline.jobs.gear_file import BuildFile, read_build
+from tendline.jobs.law_device import tag_facts
 from tendline.jobs.lawful import doubted
 from tendline.jobs.profiles import profile_named
 from tendline.jobs.workspace import Workspace
@@ -36,7 +36,6 @@ from tendline.rules.facts import (
     PartAt,
     Point,
     Subject,
-    Tag,
 )
 from tendline.rules.judge import judge
 from tendline.rules.load import shipped_profiles
@@ -142,7 +141,7 @@ def device_facts_of(read: BuildFile, laid: Laid) -> DeviceFacts:
         extension=_measure(read.build.extension_m),
         parts=_parts(read),
         lock=value("lock", "name"),
-        tag=_tag(read.tables.get("tag", {})),
+        tag=tag_facts({f"tag_{key}": value for key, value in read.tables.get("tag", {}).items()}),
         relaxing_lock=value("lock", "relaxing"),
         mechanical_lock=value("lock", "mechanical"),
         single_piece_lock=value("lock", "single_piece"),
@@ -208,18 +207,6 @@ def _parts(read: BuildFile) -> dict[Part, tuple[PartAt, ...]]:
     if extension is not None:
         found[Part.EXTENSION] = (PartAt(length=extension),) if extension.value > 0 else ()
     return found
-
-
-def _tag(told: Mapping[str, Any]) -> Tag | None:
-    if "says" not in told:
-        return None
-    return Tag(
-        contents=frozenset(told["says"]),
-        material=told.get("material", ""),
-        ferrous=told.get("ferrous"),
-        durable=told.get("durable"),
-        attached=told.get("attached"),
-    )
 
 
 def _standings(space: Workspace, device: DeviceFacts) -> tuple[Standing, ...]:

@@ -42,7 +42,7 @@ def device_facts(device: Device, *, hung: SetState | None) -> DeviceFacts:
         lengths=_lengths(build, extension),
         extension=extension,
         parts=_parts(build, extension),
-        tag=_tag(build),
+        tag=tag_facts(build),
         **_same(build),
         **_anchor(told),
     )
@@ -96,7 +96,8 @@ def _swivels(build: Mapping[str, Any]) -> tuple[PartAt, ...]:
     return tuple(PartAt(places[k] if k < len(places) else None, length, free) for k in range(count))
 
 
-def _tag(build: Mapping[str, Any]) -> Tag | None:
+def tag_facts(build: Mapping[str, Any]) -> Tag | None:
+    """Give what is noted of a tag; None when nobody noted what stands on it."""
     if "tag_says" not in build:
         return None
     return Tag(

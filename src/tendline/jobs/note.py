@@ -3,7 +3,7 @@
 Does not own what an event may say (`logbook.bodies`, `logbook.admit`).
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -182,11 +182,40 @@ def judge(space: Workspace, drafts: Sequence[Draft], events: Sequence[Event]) ->
     Refused
         With every fault of every draft.
     """
-    faults, warnings = FaultList(), []
     then = line_at(events, at=max(d.happened_at for d in drafts))
     gate = Gate(then, events, now=space.now, latest=line_at(events, at=space.now))
+    return let_through(gate, drafts, where=_said_of)
+
+
+def _said_of(draft: Draft) -> str:
+    return f"{draft.kind} {draft.body.get(KINDS[draft.kind].subject, '')}".strip()
+
+
+def let_through(gate: Gate, drafts: Sequence[Draft], *, where: Callable[[Draft], str]) -> list[str]:
+    """Let drafts through a gate, each judged with those before it.
+
+    Parameters
+    ----------
+    gate
+        Judges them.
+    drafts
+        In order.
+    where
+        What to point at for each.
+
+    Returns
+    -------
+    list of str
+        Warnings.
+
+    Raises
+    ------
+    Refused
+        With every fault of every draft.
+    """
+    faults, warnings = FaultList(), []
     for draft in drafts:
-        found = gate.faults(draft, f"{draft.kind} {draft.body.get(KINDS[draft.kind].subject, '')}".strip())
+        found = gate.faults(draft, where(draft))
         faults.extend(found)
         if not found:
             warnings += gate.warnings(draft)

@@ -11,10 +11,9 @@ from tendline.core.settings import Settings
 from tendline.core.when import clock_text, rfc3339
 from tendline.plan.due import DueRow
 from tendline.report.loop_clock import LoopClock, loop_clock_text, read_clock
+from tendline.report.say import INVENTED
 from tendline.report.table import Column, draw_table
 from tendline.rules.answer import Verdict
-
-INVENTED = "INVENTED EXAMPLE: the place, the people and the rules do not exist."
 
 _COLUMNS = (
     Column("set"),

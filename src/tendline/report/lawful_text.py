@@ -12,10 +12,10 @@ from zoneinfo import ZoneInfo
 
 from tendline.core.settings import Settings
 from tendline.core.when import clock_text, rfc3339
+from tendline.report.say import INVENTED
 from tendline.report.table import fold
 from tendline.rules.finding import OPEN, WRONG, Finding, Holds
 
-INVENTED = "INVENTED EXAMPLE: the place, the people and the rules do not exist."
 HOLDS_NOWHERE = "this law is invented and holds nowhere"
 """What the law room says of an invented profile; on screen the heading says it once."""
 

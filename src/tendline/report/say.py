@@ -12,6 +12,9 @@ NEAR = timedelta(days=6)
 
 _LOOSE = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
 
+INVENTED = "INVENTED EXAMPLE: the place, the people and the rules do not exist."
+"""What stands over every screen of an invented example."""
+
 
 def plain(text: str) -> str:
     """Make `text` safe to print on one line: no control, direction or unassigned characters, single spaces.

@@ -12,7 +12,7 @@ from tendline.core.settings import Settings
 from tendline.core.units import Units, format_minutes
 from tendline.core.when import clock_text
 from tendline.plan.spoil_nouns import Act, DayOutlook, Outlook, SetOutlook
-from tendline.report.due_text import INVENTED
+from tendline.report.say import INVENTED
 from tendline.report.table import Column, draw_table, fold
 from tendline.report.weather_tables import degrees, do_table, heights_table, later_table, lengths, percent
 

@@ -19,10 +19,9 @@ from tendline.plan.weeks_nouns import (
     WeeksVerdict,
 )
 from tendline.plan.weeks_risk import Risk
-from tendline.report.say import clock, count, plain, stretch
+from tendline.report.say import INVENTED, clock, count, plain, stretch
 from tendline.report.table import Across, Column, Row, draw_table, fold
 
-INVENTED = "INVENTED EXAMPLE: the place, the people and the rules do not exist."
 CAUTION = (
     "Not legal advice: limits are those of the profile you confirmed. A plan is no look: note each check."
 )
