@@ -19,7 +19,22 @@ from tendline.logbook.schema import event_schema
 
 ROOT = Path(__file__).resolve().parent.parent
 SOURCE = ROOT / "src" / "tendline"
-FLOORS = ("cli", "jobs", "report", "plan", "gear", "ground", "rules", "logbook", "terrain", "almanac", "core")
+FLOORS = (
+    "cli",
+    "server",
+    "jobs",
+    "field",
+    "report",
+    "plan",
+    "season",
+    "gear",
+    "ground",
+    "rules",
+    "logbook",
+    "terrain",
+    "almanac",
+    "core",
+)
 MADE = "<!-- Made by `make docs`; do not edit. -->\n"
 
 

@@ -1,0 +1,1 @@
+"""What it came to: effort, rates with their ranges, what the misses say; pure."""
