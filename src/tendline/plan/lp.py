@@ -6,7 +6,7 @@ Does not own what a program stands for.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Any
+from typing import Any, cast
 
 import highspy
 import numpy as np
@@ -57,6 +57,79 @@ class Program:
 
 
 @dataclass(frozen=True, eq=False)
+class Matrix:
+    """The rows of a program as arrays, so that parts of it can be taken out quickly.
+
+    Parameters
+    ----------
+    row, column, value
+        Of each entry, in order of rows.
+    low, high
+        Of each row.
+    """
+
+    row: npt.NDArray[np.int64]
+    column: npt.NDArray[np.int64]
+    value: Floats
+    low: Floats
+    high: Floats
+
+    @classmethod
+    def of(cls, program: Program) -> "Matrix":
+        """Read a program."""
+        sizes = [len(one[0]) for one in program.rows]
+        return cls(
+            np.repeat(np.arange(len(sizes)), sizes),
+            _joined([one[0] for one in program.rows], np.int64),
+            _joined([one[1] for one in program.rows], np.float64),
+            np.array([one[2] for one in program.rows], np.float64),
+            np.array([one[3] for one in program.rows], np.float64),
+        )
+
+    def part(self, program: Program, free: npt.NDArray[np.bool_], held: Floats) -> Program:
+        """Give the program over the free columns, the others at their values; rows kept anyway are left out.
+
+        Parameters
+        ----------
+        program
+            The program that was read.
+        free
+            Which columns may change; shape (columns,).
+        held
+            Values of the others.
+        """
+        fixed = np.bincount(
+            self.row, weights=self.value * np.where(free, 0.0, held)[self.column], minlength=len(self.low)
+        )
+        low, high = self.low - fixed, self.high - fixed
+        inside = free[self.column]
+        least = np.bincount(
+            self.row, weights=np.where(inside, np.minimum(self.value, 0.0), 0.0), minlength=len(low)
+        )
+        most = np.bincount(
+            self.row, weights=np.where(inside, np.maximum(self.value, 0.0), 0.0), minlength=len(low)
+        )
+        wanted = (least < low - 1e-9) | (most > high + 1e-9)
+        numbers = np.flatnonzero(free)
+        index = np.full(len(free), -1, dtype=np.int64)
+        index[numbers] = np.arange(len(numbers))
+        taken = inside & wanted[self.row]
+        row, column, value = self.row[taken], index[self.column[taken]], self.value[taken]
+        rows = np.flatnonzero(wanted)
+        starts, ends = np.searchsorted(row, rows), np.searchsorted(row, rows, side="right")
+        small = Program(
+            [program.costs[c] for c in numbers],
+            [program.upper[c] for c in numbers],
+            [program.whole[c] for c in numbers],
+        )
+        small.rows = [
+            (column[a:b].tolist(), value[a:b].tolist(), float(low[r]), float(high[r]))
+            for r, a, b in zip(rows, starts, ends, strict=True)
+        ]
+        return small
+
+
+@dataclass(frozen=True, eq=False)
 class Solved:
     """What came of a solve.
 
@@ -72,6 +145,8 @@ class Solved:
         Nothing costs less, when it is finite.
     reduced
         Reduced cost of each column, for a program solved without whole numbers.
+    duals
+        What one more on the right-hand side of each row would cost, for a program solved likewise.
     """
 
     ended: Ended
@@ -79,6 +154,7 @@ class Solved:
     cost: float
     bound: float
     reduced: Floats | None = None
+    duals: Floats | None = None
 
 
 class _Silent(highspy.Highs):
@@ -99,6 +175,7 @@ def solve(
     held: Floats | None = None,
     fixed: npt.NDArray[np.bool_] | None = None,
     nodes: int | None = None,
+    gap: float = 1e-4,
     should_stop: Callable[[], bool] | None = None,
 ) -> Solved:
     """Minimise a program.
@@ -116,6 +193,8 @@ def solve(
         mapped one wrongly through its presolve and called the result the best (found by trial).
     nodes
         Limit on branching that does not depend on the machine.
+    gap
+        Being so near to the bound is near enough, as a share; then it is called the best only at `1e-4`.
     should_stop
         Asked now and then while branching.
     """
@@ -123,6 +202,7 @@ def solve(
     for name, value in (("output_flag", False), ("threads", 1), ("random_seed", seed % (1 << 31))):
         engine.setOptionValue(name, value)
     engine.setOptionValue("time_limit", max(0.05, seconds))
+    engine.setOptionValue("mip_rel_gap", gap)
     if nodes is not None:
         engine.setOptionValue("mip_max_nodes", nodes)
     _load(engine, program, relaxed=relaxed, held=held, fixed=fixed)
@@ -130,6 +210,65 @@ def solve(
         _listen(engine, should_stop)
     engine.run()
     return _read(engine, program, relaxed=relaxed)
+
+
+_DUAL, _PRIMAL = 1, 4
+
+
+class Growing:
+    """A program in fractions that grows by columns and rows and is solved again from where it stood.
+
+    Parameters
+    ----------
+    program
+        Grows beside the engine, so that it can be solved in whole numbers at any time.
+    """
+
+    def __init__(self, program: Program) -> None:
+        self.program = program
+        program.rows = [([*columns], [*values], low, high) for columns, values, low, high in program.rows]
+        self._engine = _Silent()  # type: ignore[no-untyped-call]
+        for name, value in (("output_flag", False), ("threads", 1)):
+            self._engine.setOptionValue(name, value)
+        _load(self._engine, program, relaxed=True, held=None, fixed=None)
+        self._wider = False
+
+    def column(self, cost: float, *, entries: Sequence[tuple[int, float]], whole: bool = True) -> int:
+        """Add a column with its entries in rows there are; give its number."""
+        number = self.program.column(cost, whole=whole)
+        rows = np.array([row for row, _ in entries], np.int32)
+        values = np.array([value for _, value in entries], np.float64)
+        self._engine.addCol(cost, 0.0, 1.0, len(rows), rows, values)
+        self._wider = self._wider or whole
+        for row, value in entries:
+            columns, factors, _, _ = self.program.rows[row]
+            cast("list[int]", columns).append(number)
+            cast("list[float]", factors).append(value)
+        return number
+
+    def at_least(self, columns: Sequence[int], values: Sequence[float], bound: float) -> int:
+        """Add a row that must reach `bound`; give its number."""
+        self.program.at_least(list(columns), list(values), bound)
+        indices = np.array(columns, np.int32)
+        factors = np.array(values, np.float64)
+        self._engine.addRow(bound, highspy.kHighsInf, len(indices), indices, factors)
+        return len(self.program.rows) - 1
+
+    def solve(self, *, seconds: float) -> Solved:
+        """Minimise, in fractions.
+
+        Parameters
+        ----------
+        seconds
+            Time limit for this time [s].
+        """
+        # From where it stood, more columns leave a solution that is not the best, more rows one that breaks
+        # them: the primal method goes on from the first, the dual from the second.
+        self._engine.setOptionValue("simplex_strategy", _PRIMAL if self._wider else _DUAL)
+        self._engine.setOptionValue("time_limit", self._engine.getRunTime() + max(0.05, seconds))
+        self._wider = False
+        self._engine.run()
+        return _read(self._engine, self.program, relaxed=True)
 
 
 def _load(
@@ -162,7 +301,8 @@ def _load(
 
 
 def _joined(parts: Sequence[Sequence[float]], kind: Any) -> npt.NDArray[Any]:
-    return np.concatenate([np.asarray(part, kind) for part in parts]) if parts else np.zeros(0, kind)
+    # One list is read faster than many small arrays are put together.
+    return np.array([number for part in parts for number in part], kind)
 
 
 def _listen(engine: Any, should_stop: Callable[[], bool]) -> None:
@@ -188,6 +328,10 @@ def _read(engine: Any, program: Program, *, relaxed: bool) -> Solved:
     ended = Ended.BEST if status == kinds.kOptimal and agreed else Ended.STOPPED
     if relaxed or not any(program.whole):
         bound = cost if ended is Ended.BEST else -np.inf
-        reduced = np.array(solution.col_dual, np.float64) if ended is Ended.BEST else None
-        return Solved(ended, values, cost, bound, reduced)
-    return Solved(ended, values, cost, float(info.mip_dual_bound) if agreed else -np.inf)
+        if ended is not Ended.BEST:
+            return Solved(ended, values, cost, bound)
+        reduced, duals = (np.array(one, np.float64) for one in (solution.col_dual, solution.row_dual))
+        return Solved(ended, values, cost, bound, reduced, duals)
+    bound = float(info.mip_dual_bound) if agreed else -np.inf
+    near = ended is Ended.BEST and cost - bound > 2e-4 * max(1.0, abs(cost))
+    return Solved(Ended.STOPPED if near else ended, values, cost, bound)

@@ -4,7 +4,7 @@ Does not own the law: a clock is handed in as a function from a look to the next
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from functools import cached_property
 from itertools import pairwise
@@ -65,6 +65,7 @@ class BlockClocks:
     problem: WeeksProblem
     blocks: Sequence[Block]
     early: int = 0
+    _known: dict[tuple[int, Span], list[tuple[int, int]]] = field(default_factory=dict)
 
     @cached_property
     def tables(self) -> dict[str, Table]:
@@ -101,12 +102,32 @@ class BlockClocks:
                 due = min(due, milliseconds(self.problem, limit) - offset - self.early)
         return due
 
+    @cached_property
+    def softer(self) -> "BlockClocks":
+        """The same walks with the person's own limits in place of the law's, where there are any."""
+        sets = tuple(
+            replace(one, clock=one.wish or one.clock, due=one.wish_due, go_now=False)
+            for one in self.problem.sets
+        )
+        return BlockClocks(replace(self.problem, sets=sets), self.blocks)
+
+    def wished(self, block: int) -> float:
+        """Give what walking a block later than the person's own limit costs [ms]; 0 for no such limit."""
+        sets = [self.problem.sets[i] for i in self.blocks[block].sets]
+        own = all(one.wish is not None for one in sets)
+        return 1000.0 * self.problem.wish_s * len(sets) if own else 0.0
+
     def go_first(self, block: int) -> bool:
         """Say whether a block wants walking first: overdue, or nobody knows."""
         return any(self.problem.sets[i].go_now for i in self.blocks[block].sets)
 
     def windows(self, block: int, span: Span) -> list[tuple[int, int]]:
         """Give the stretches of an outing in which a block may be parked for so that every look is lawful."""
+        if (block, span) not in self._known:
+            self._known[block, span] = self._windows(block, span)
+        return self._known[block, span]
+
+    def _windows(self, block: int, span: Span) -> list[tuple[int, int]]:
         one = self.blocks[block]
         start, end = milliseconds(self.problem, span.start), milliseconds(self.problem, span.end)
         common = [(start, end)]

@@ -11,7 +11,7 @@ the limit of its first, so that a plan that keeps the rows keeps the limits what
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -43,12 +43,16 @@ class Need:
         Indices of rounds.
     first
         It is the limit that runs now, rather than one that a planned walk sets going.
+    after, until
+        A walk of the block after the first and no later than the second keeps it [ms].
     """
 
     block: int
     rounds: tuple[int, ...]
     given: tuple[int, ...] = ()
     first: bool = False
+    after: int = -NEVER
+    until: int = NEVER
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,7 +77,13 @@ class Model:
     slack: Sequence[int] = field(default_factory=tuple)
 
 
-def build(rounds: Sequence[Round], clocks: BlockClocks, *, grain: int | None) -> Model:
+def build(
+    rounds: Sequence[Round],
+    clocks: BlockClocks,
+    *,
+    grain: int | None,
+    room: Mapping[int, int] | None = None,
+) -> Model:
     """Set the choice up.
 
     Parameters
@@ -82,13 +92,16 @@ def build(rounds: Sequence[Round], clocks: BlockClocks, *, grain: int | None) ->
         What may be driven.
     grain
         Moments this near to one another share a row [ms]; None for all of one outing.
+    room
+        How many rounds an outing may hold, where it stands for several people's; one where nothing is said.
     """
     needs, firsts = needs_of(rounds, clocks, grain=grain)
     program = Program()
     for one in rounds:
         program.column(cost_of(one), whole=True)
     for chosen in one_each(rounds):
-        program.at_most(chosen, [1.0] * len(chosen), 1.0)
+        most = 1 if room is None else room.get(rounds[chosen[0]].outing, 1)
+        program.at_most(chosen, [1.0] * len(chosen), float(most))
     for need in needs:
         program.at_least(*row_of(need), 0.0 if need.given else 1.0)
     slack = [column for block in firsts for column in _go_first(program, rounds, block)]
@@ -153,17 +166,24 @@ def _needs_of_block(
         if limit < end:
             low = int(np.searchsorted(times, times[members].max(), side="right"))
             high = int(np.searchsorted(times, limit, side="right"))
-            spans.append((low, max(low, high), () if always else _numbers(number[members])))
+            spans.append((low, max(low, high), () if always else _numbers(number[members]), limit))
     if due < end:
-        spans.append((0, int(np.searchsorted(times, due, side="right")), ()))
+        spans.append((0, int(np.searchsorted(times, due, side="right")), (), due))
     return [
-        Need(block, _numbers(number[low:high]), given, first=low == 0 and not given)
-        for low, high, given in (_tightest(spans) if always else spans)
+        Need(
+            block,
+            _numbers(number[low:high]),
+            given,
+            first=low == 0 and not given,
+            after=int(times[low - 1]) if low else -NEVER,
+            until=limit,
+        )
+        for low, high, given, limit in (_tightest(spans) if always else spans)
     ]
 
 
-_Stretch = tuple[int, int, tuple[int, ...]]
-"""From this walk on, up to this one, if any of these rounds is driven."""
+_Stretch = tuple[int, int, tuple[int, ...], int]
+"""From this walk on, up to this one, if any of these rounds is driven; and the limit itself [ms]."""
 
 
 def _numbers(found: npt.NDArray[np.int64]) -> tuple[int, ...]:
@@ -174,10 +194,10 @@ def _tightest(spans: Sequence[_Stretch]) -> list[_Stretch]:
     """Leave out every stretch that holds another one whole."""
     kept: list[_Stretch] = []
     least = 1 << 60
-    for low, high, given in sorted(spans, key=lambda s: (-s[0], s[1])):
-        if high < least:
-            kept.append((low, high, given))
-            least = high
+    for one in sorted(spans, key=lambda s: (-s[0], s[1])):
+        if one[1] < least:
+            kept.append(one)
+            least = one[1]
     return kept
 
 

@@ -58,6 +58,8 @@ class Pool:
         The outings.
     tours
         The shortest tour over every choice of blocks that was followed up.
+    whole
+        Every choice was followed up.
     """
 
     inst: Instance
@@ -65,6 +67,16 @@ class Pool:
     clocks: BlockClocks
     outings: Sequence[WeekOuting]
     tours: Sequence[Tour]
+    whole: bool = True
+
+    def windows(self, block: int, outing: WeekOuting) -> list[tuple[int, int]]:
+        """Give the stretches of an outing in which its person may park for a block; none when barred from it.
+
+        Times are milliseconds after the beginning of the days ahead.
+        """
+        sets = self.clocks.problem.sets
+        barred = any(outing.who in sets[i].barred_to for i in self.blocks[block].sets)
+        return [] if barred else self.clocks.windows(block, outing.span)
 
 
 def make_pool(
@@ -72,7 +84,8 @@ def make_pool(
 ) -> Pool:
     """Work out the tours for the longest outing."""
     longest = max((_length(one.span) for one in outings), default=0) - clocks.early
-    return Pool(inst, blocks, clocks, outings, shortest_tours(inst, blocks, longest=longest, keep=keep))
+    tours, whole = shortest_tours(inst, blocks, longest=longest, keep=keep)
+    return Pool(inst, blocks, clocks, outings, tours, whole)
 
 
 def rounds_of(
@@ -90,7 +103,7 @@ def rounds_of(
     one = pool.outings[outing]
     begin = milliseconds(pool.clocks.problem, one.span.start)
     end = milliseconds(pool.clocks.problem, one.span.end) - pool.clocks.early
-    windows = [_windows(pool, b, one) for b in range(len(pool.blocks))]
+    windows = [pool.windows(b, one) for b in range(len(pool.blocks))]
     for tour in pool.tours:
         if begin + tour.whole > end or (only is not None and frozenset(tour.order) not in only):
             continue
@@ -104,11 +117,6 @@ def rounds_of(
 
 def _length(span: Span) -> int:
     return int(span.seconds * 1000)
-
-
-def _windows(pool: Pool, block: int, one: WeekOuting) -> list[tuple[int, int]]:
-    barred = any(one.who in pool.clocks.problem.sets[i].barred_to for i in pool.blocks[block].sets)
-    return [] if barred else pool.clocks.windows(block, one.span)
 
 
 def _both_ways(pool: Pool, tour: Tour) -> list[Tour]:
@@ -137,5 +145,5 @@ def _starts(way: Tour, windows: Windows, span: tuple[int, int], count: int) -> l
 def _metres(pool: Pool, order: Sequence[int]) -> float:
     problem, names = pool.clocks.problem, pool.inst.parkings
     places = [problem.start, *(names[pool.blocks[b].parking] for b in order), problem.end]
-    row = {name: k for k, name in enumerate(problem.drive.names)}
-    return float(sum(problem.drive.metres[row[a], row[b]] for a, b in pairwise(places)))
+    rows = [problem.drive.names.index(name) for name in places]
+    return float(sum(problem.drive.metres[a, b] for a, b in pairwise(rows)))

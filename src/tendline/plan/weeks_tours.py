@@ -13,6 +13,7 @@ from tendline.plan.instance import Instance
 from tendline.plan.weeks_blocks import Block
 
 Ints = npt.NDArray[np.int64]
+Floats = npt.NDArray[np.float64]
 
 MOST_BLOCKS = 62
 """A choice of walks is a whole number of 64 bits."""
@@ -41,7 +42,9 @@ class _Layer(NamedTuple):
     paths: Ints
 
 
-def shortest_tours(inst: Instance, blocks: Sequence[Block], *, longest: int, keep: int) -> list[Tour]:
+def shortest_tours(
+    inst: Instance, blocks: Sequence[Block], *, longest: int, keep: int
+) -> tuple[list[Tour], bool]:
     """Give the shortest tour over every choice of blocks that takes no longer than `longest`.
 
     Parameters
@@ -54,6 +57,11 @@ def shortest_tours(inst: Instance, blocks: Sequence[Block], *, longest: int, kee
         Of every number of blocks about this many choices are followed up, those that save most time over
         driving to each block by itself, and some with each block; a large number gives every choice.
 
+    Returns
+    -------
+    tuple of list of Tour and bool
+        The tours, and whether no choice that fits was left out.
+
     References
     ----------
     Held, M., Karp, R. M. (1962), J. SIAM 10(1), 196-210: the recursion, over the choices that fit alone.
@@ -64,14 +72,63 @@ def shortest_tours(inst: Instance, blocks: Sequence[Block], *, longest: int, kee
     home = spans + np.array([inst.home[p] for p in parking], dtype=np.int64)
     legs = spans[:, None] + np.array(inst.hop, dtype=np.int64)[np.ix_(parking, parking)]
     alone = out + home
-    layers = [_first(out, home, longest)]
+    layers, whole = [_first(out, home, longest)], True
     while len(layers[-1].masks):
-        layers.append(_longer(layers[-1], legs, home, alone, longest=longest, keep=keep))
-    return [
+        layer, cut = _longer(layers[-1], legs, home, alone, longest=longest, keep=keep)
+        layers.append(layer)
+        whole = whole and not cut
+    tours = [
         _tour(_order(layers, size, row, legs, home), out, legs, home)
         for size, layer in enumerate(layers)
         for row in range(len(layer.masks))
     ]
+    return tours, whole
+
+
+def worthy_tours(
+    inst: Instance, blocks: Sequence[Block], worth: Floats, *, longest: int, keep: int, most: int
+) -> list[Tour]:
+    """Give tours that take little time for what their blocks are worth, the best first.
+
+    Parameters
+    ----------
+    worth
+        What each block is worth in this outing [ms]; those worth nothing are left out.
+    longest
+        The longest outing [ms].
+    keep
+        Of every number of blocks so many choices are followed up.
+    most
+        So many tours are given at most.
+    """
+    some = np.flatnonzero(worth > 0.0).tolist()
+    if not some:
+        return []
+    parking = [blocks[b].parking for b in some]
+    spans = np.array([blocks[b].whole for b in some], dtype=np.int64)
+    out = np.array([inst.go[p] for p in parking], dtype=np.int64)
+    home = spans + np.array([inst.home[p] for p in parking], dtype=np.int64)
+    legs = spans[:, None] + np.array(inst.hop, dtype=np.int64)[np.ix_(parking, parking)]
+    layers = [_first(out, home, longest)]
+    while len(layers[-1].masks):
+        layer, _ = _longer(layers[-1], legs, home, worth[some], longest=longest, keep=keep, less=True)
+        layers.append(layer)
+    price: list[tuple[float, int, int]] = []
+    for size, layer in enumerate(layers):
+        if len(layer.masks):
+            cost = _price(layer.masks, layer.paths, home, worth[some])
+            price += [(float(cost[row]), size, int(row)) for row in np.argsort(cost, kind="stable")[:most]]
+    found = []
+    for _, size, row in sorted(price)[:most]:
+        order = [some[k] for k in _order(layers, size, row, legs, home)]
+        found.append(timed(inst, blocks, order))
+    return found
+
+
+def _price(masks: Ints, paths: Ints, home: Ints, worth: Floats) -> Floats:
+    inside = (masks[:, None] >> np.arange(len(home)) & 1) == 1
+    price: Floats = (paths + home).min(axis=1) - (inside * worth).sum(axis=1)
+    return price
 
 
 def timed(inst: Instance, blocks: Sequence[Block], order: Sequence[int]) -> Tour:
@@ -95,7 +152,17 @@ def _first(out: Ints, home: Ints, longest: int) -> _Layer:
     return _Layer(np.int64(1) << fits.astype(np.int64), paths)
 
 
-def _longer(layer: _Layer, legs: Ints, home: Ints, alone: Ints, *, longest: int, keep: int) -> _Layer:
+def _longer(
+    layer: _Layer,
+    legs: Ints,
+    home: Ints,
+    worth: Ints | Floats,
+    *,
+    longest: int,
+    keep: int,
+    less: bool = False,
+) -> tuple[_Layer, bool]:
+    """Add a block to every choice; rank by the time as a share of the worth, or by the time `less` it."""
     masks, lasts, costs = [], [], []
     for j in range(len(home)):
         lacking = (layer.masks >> j & 1) == 0
@@ -107,12 +174,13 @@ def _longer(layer: _Layer, legs: Ints, home: Ints, alone: Ints, *, longest: int,
     found, inverse = np.unique(np.concatenate(masks), return_inverse=True)
     paths = np.full((len(found), len(home)), _NONE, dtype=np.int64)
     paths[inverse, np.concatenate(lasts)] = np.concatenate(costs)
-    if len(found) > keep:
+    cut = len(found) > keep
+    if cut:
         inside = (found[:, None] >> np.arange(len(home)) & 1) == 1
-        share = (paths + home).min(axis=1) / (inside * alone).sum(axis=1)
-        best = _varied(np.argsort(share, kind="stable"), inside, keep)
+        time, total = (paths + home).min(axis=1), (inside * worth).sum(axis=1)
+        best = _varied(np.argsort(time - total if less else time / total, kind="stable"), inside, keep)
         found, paths = found[best], paths[best]
-    return _Layer(found, paths)
+    return _Layer(found, paths), cut
 
 
 def _varied(ranked: Ints, inside: npt.NDArray[np.bool_], keep: int) -> Ints:

@@ -1,0 +1,205 @@
+"""Owns choosing rounds in whole numbers: a first plan, then pieces of it chosen again.
+
+Does not own which rounds and limits there are (`plan.weeks_master`).
+"""
+
+import time
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from tendline.plan.lp import Floats, Solved
+from tendline.plan.weeks_clocks import milliseconds
+from tendline.plan.weeks_limit import Limit
+from tendline.plan.weeks_master import UNIT_MS, Master
+from tendline.plan.weeks_rounds import Round
+from tendline.plan.weeks_small import Choice, Small
+
+MOST_ROUNDS = 6000
+"""A program of whole numbers gets no more rounds than this, those with the least reduced cost."""
+
+_AGAIN = 60
+"""So many pieces in a row without a better plan, each as large as can be solved, and the search is over."""
+
+_FEW, _BEGIN_S = 800, 2.0
+_QUICK_S, _SLOW_S, _PIECE_S = 0.5, 1.5, 4.0
+
+
+def choose(
+    master: Master,
+    relaxed: Solved,
+    limit: Limit,
+    first: Callable[[Choice], None],
+    *,
+    ways: Iterable[Sequence[Round]] = (),
+    settled: bool = True,
+) -> Choice | None:
+    """Choose rounds in whole numbers.
+
+    Parameters
+    ----------
+    relaxed
+        The solution in fractions.
+    limit
+        How long to look; better plans are told.
+    first
+        Called with the first plan that keeps every limit.
+    ways
+        Rounds to begin with, each a way of going about it; all of them in hand.
+    settled
+        What `relaxed` costs is a bound.
+    """
+    number = {one: r for r, one in enumerate(master.rounds)}
+    plain = [tuple(sorted(number[one] for one in way)) for way in ways]
+    kept = sorted({*_kept(master, relaxed), *(r for way in plain for r in way)})
+    small = Small(master, kept)
+    whole = len(kept) == len(master.rounds)
+    rank = np.argsort(np.argsort(_price(master, relaxed)[kept], kind="stable"), kind="stable")
+    start = min((small.known(way) for way in plain), key=lambda one: one.cost, default=None)
+    if start is not None and not start.lacking:
+        first(start)
+    found = _begin(small, rank, limit)
+    if start is not None and (found is None or start.cost < found.cost):
+        found = start
+    elif found is not None and not found.lacking:
+        _tell(found, start, limit, first)
+    if found is None:
+        return None
+    if not (found.best and whole):
+        bound = UNIT_MS * relaxed.cost if settled else -np.inf
+        found = _by_pieces(small, found, limit, rank=rank, bound=bound, first=first)
+    return replace(found, best=found.best and whole)
+
+
+def _kept(master: Master, relaxed: Solved) -> list[int]:
+    if len(master.rounds) <= MOST_ROUNDS or relaxed.reduced is None:
+        return list(range(len(master.rounds)))
+    return sorted(int(r) for r in np.argsort(_price(master, relaxed), kind="stable")[:MOST_ROUNDS])
+
+
+def _price(master: Master, relaxed: Solved) -> Floats:
+    """Give what each round takes over what it is worth; rounds that are younger than the prices come last."""
+    price = np.full(len(master.rounds), np.inf)
+    if relaxed.reduced is None:
+        return np.zeros(len(master.rounds))
+    columns = np.array(master.columns, dtype=np.int64)
+    old = columns < len(relaxed.reduced)
+    price[old] = relaxed.reduced[columns[old]]
+    return price
+
+
+def _begin(small: Small, rank: npt.NDArray[np.int64], limit: Limit) -> Choice | None:
+    """Choose all at once: among all rounds when they are few, else for a short while among the likeliest."""
+    few = len(small.kept) <= _FEW
+    end = time.monotonic() + (0.5 * limit.left if few else min(_BEGIN_S, 0.3 * limit.left))
+    choice = Choice((), np.inf, lacking=(0,))
+    while choice.lacking and time.monotonic() < end and not limit.should_stop():
+        small.ready()
+        free = np.ones(len(small.outing), dtype=bool)
+        free[: len(rank)] = few | (rank < _FEW)
+        found = small.again(choice, free, limit, seconds=end - time.monotonic(), nodes=None)
+        if found is None:
+            break
+        choice = replace(found, best=found.best and few)
+        if choice.best:
+            break
+    return choice if np.isfinite(choice.cost) else None
+
+
+def _by_pieces(
+    small: Small,
+    best: Choice,
+    limit: Limit,
+    *,
+    rank: npt.NDArray[np.int64],
+    bound: float,
+    first: Callable[[Choice], None],
+) -> Choice:
+    """Choose again for some outings in a row while the others stay, among as many rounds as is quick.
+
+    References
+    ----------
+    Shaw, P. (1998), CP98, LNCS 1520, 417-431: large neighbourhood search.
+    """
+    chance, vain, turn = np.random.default_rng(limit.seed), 0, 0
+    size = _Size(float(_FEW), 8.0)
+    there = np.array(sorted({k for k in small.outing.tolist() if k >= 0}), dtype=np.int64)
+    while not limit.over and vain < _AGAIN and best.cost > bound * (1.0 + 1e-4):
+        small.ready()
+        turn += 1
+        narrow = turn % 3 > 0
+        outings = _some(small, there, best, chance, size.outings if narrow else len(there))
+        free, whole = _piece(small, rank, outings, best, len(rank) if narrow else int(size.rounds))
+        began, rows = time.monotonic(), small.rows
+        found = small.again(best, free, limit, seconds=_PIECE_S, nodes=300)
+        if found is not None and found.cost < best.cost - 1.0:
+            _tell(found, best, limit, first)
+            best, vain = replace(found, best=found.best and whole), 0
+        elif found is not None and found.best and whole and rows == len(small.master.rows):
+            return replace(best, best=True)
+        else:
+            vain += rows == len(small.master.rows)
+        size.learn(time.monotonic() - began, narrow=narrow, most=(len(rank), len(there)))
+    return best
+
+
+@dataclass
+class _Size:
+    """How much is chosen again at a time: many outings with few rounds each, or few with all of theirs."""
+
+    rounds: float
+    outings: float
+
+    def learn(self, took: float, *, narrow: bool, most: tuple[int, int]) -> None:
+        """Take more when it was quick, less when it was slow."""
+        factor = 1.08 if took < _QUICK_S else 0.93 if took > _SLOW_S else 1.0
+        if narrow:
+            self.outings = min(float(most[1]), max(4.0, self.outings * factor))
+        else:
+            self.rounds = min(float(most[0]), max(200.0, self.rounds * factor))
+
+
+def _some(
+    small: Small,
+    there: npt.NDArray[np.int64],
+    best: Choice,
+    chance: np.random.Generator,
+    most: float,
+) -> npt.NDArray[np.int64]:
+    """Give some outings in a row: those round a limit that is left unkept, or any."""
+    count = min(len(there), int(most))
+    if not best.lacking:
+        begin = int(chance.integers(0, len(there) - count + 1))
+        return there[begin : begin + count]
+    clocks = small.master.clocks
+    starts = [milliseconds(clocks.problem, small.master.pool.outings[k].span.start) for k in there]
+    until = int(chance.choice(np.array(best.lacking)))
+    last = int(np.searchsorted(starts, until)) + int(chance.integers(0, count // 2 + 1))
+    return there[max(0, min(last, len(there)) - count) :][:count]
+
+
+def _piece(
+    small: Small, rank: npt.NDArray[np.int64], outings: npt.NDArray[np.int64], best: Choice, room: int
+) -> tuple[npt.NDArray[np.bool_], bool]:
+    """Give the columns that may change, and whether that is all of them."""
+    free = (small.outing < 0) | np.isin(small.outing, outings)
+    inside = np.flatnonzero(free[: len(rank)])
+    chosen = set(best.rounds)
+    near = set(inside[np.argsort(rank[inside], kind="stable")[:room]].tolist())
+    left = [k for k in inside.tolist() if k not in near and small.kept[k] not in chosen]
+    free[left] = False
+    whole = not left and len(inside) == len(rank)
+    if not best.lacking:  # from then on nothing may be left unkept
+        free[len(rank) :] = [one is None for one in small.must]
+    return free, whole
+
+
+def _tell(found: Choice, before: Choice | None, limit: Limit, first: Callable[[Choice], None]) -> None:
+    if found.lacking:
+        return
+    if before is None or before.lacking:
+        first(found)
+    else:
+        limit.on_progress(f"better: {found.cost / 3_600_000:.1f} h")
