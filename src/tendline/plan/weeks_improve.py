@@ -24,6 +24,9 @@ _AGAIN = 60
 """So many pieces in a row without a better plan, each as large as can be solved, and the search is over."""
 
 _FEW, _BEGIN_S = 800, 2.0
+_WIDE, _TRIES = 8, 4
+"""Every so many vain pieces one over all outings; a piece is chosen again at most so often."""
+
 _QUICK_S, _SLOW_S, _PIECE_S = 0.5, 1.5, 4.0
 
 
@@ -123,26 +126,43 @@ def _by_pieces(
     ----------
     Shaw, P. (1998), CP98, LNCS 1520, 417-431: large neighbourhood search.
     """
-    chance, vain, turn = np.random.default_rng(limit.seed), 0, 0
+    chance, vain = np.random.default_rng(limit.seed), 0
     size = _Size(float(_FEW), 8.0)
     there = np.array(sorted({k for k in small.outing.tolist() if k >= 0}), dtype=np.int64)
     while not limit.over and vain < _AGAIN and best.cost > bound * (1.0 + 1e-4):
+        narrow = vain % _WIDE < _WIDE - 1
+        began = time.monotonic()
         small.ready()
-        turn += 1
-        narrow = turn % 3 > 0
         outings = _some(small, there, best, chance, size.outings if narrow else len(there))
         free, whole = _piece(small, rank, outings, best, len(rank) if narrow else int(size.rounds))
-        began, rows = time.monotonic(), small.rows
-        found = small.again(best, free, limit, seconds=_PIECE_S, nodes=300)
+        found, sure = _settled(small, best, free, limit)
         if found is not None and found.cost < best.cost - 1.0:
             _tell(found, best, limit, first)
             best, vain = replace(found, best=found.best and whole), 0
-        elif found is not None and found.best and whole and rows == len(small.master.rows):
+        elif found is not None and found.best and whole and sure:
             return replace(best, best=True)
         else:
-            vain += rows == len(small.master.rows)
+            vain += 1
         size.learn(time.monotonic() - began, narrow=narrow, most=(len(rank), len(there)))
     return best
+
+
+def _settled(
+    small: Small, best: Choice, free: npt.NDArray[np.bool_], limit: Limit
+) -> tuple[Choice | None, bool]:
+    """Choose a piece again, and again when it broke limits that were not written down; say if none."""
+    found: Choice | None = None
+    for _ in range(_TRIES):
+        small.ready()
+        wanted, rows = free, small.rows
+        if len(free) < len(small.outing):  # limits written down since: they may be left unkept if others may
+            wanted = np.concatenate((free, np.full(len(small.outing) - len(free), bool(best.lacking))))
+        found = small.again(best, wanted, limit, seconds=_PIECE_S, nodes=300)
+        if found is None or found.cost < best.cost - 1.0 or rows == len(small.master.rows):
+            return found, True
+        if limit.over:
+            break
+    return found, False
 
 
 @dataclass
@@ -154,7 +174,7 @@ class _Size:
 
     def learn(self, took: float, *, narrow: bool, most: tuple[int, int]) -> None:
         """Take more when it was quick, less when it was slow."""
-        factor = 1.08 if took < _QUICK_S else 0.93 if took > _SLOW_S else 1.0
+        factor = 1.15 if took < _QUICK_S else 0.87 if took > _SLOW_S else 1.0
         if narrow:
             self.outings = min(float(most[1]), max(4.0, self.outings * factor))
         else:
