@@ -8,8 +8,9 @@ All heights are first brought to the ground. Where animal and law disagree both 
 from dataclasses import dataclass
 
 from tendline.almanac.datum import Base
-from tendline.almanac.loop_tables import LOCK_CLOCK, Recommended, Where, cable_band, hull
+from tendline.almanac.loop_tables import LOCK_CLOCK, Recommended, cable_band, hull
 from tendline.almanac.loops import Oval, Reach, hung_oval, round_of
+from tendline.core.words import PlaceKind
 from tendline.gear.snowpack import Pack
 
 
@@ -93,7 +94,7 @@ class LoopAdvice:
     """
 
     animal: str
-    where: Where
+    where: PlaceKind
     pack: Pack
     rows: tuple[Recommended, ...]
     across: Reach
@@ -121,7 +122,7 @@ class LoopAdvice:
 
 def advise(
     animal: str,
-    where: Where,
+    where: PlaceKind,
     *,
     rows: tuple[Recommended, ...],
     pack: Pack,
@@ -239,10 +240,10 @@ def _told(animal: str, law: LoopLaw | None, law_bottom: Reach | None, *, agree: 
     return said
 
 
-def _of_place(where: Where) -> list[str]:
+def _of_place(where: PlaceKind) -> list[str]:
     match where:
-        case Where.UNDER_FENCE:
+        case PlaceKind.UNDER_FENCE:
             return ["some laws bar a restraint near or on a fence: tendline lawful judges the set"]
-        case Where.LOG_CROSSING:
+        case PlaceKind.LOG_CROSSING:
             return ["hung as on a trail, heights from the top of the log (common practice, no source)"]
     return []

@@ -7,12 +7,13 @@ from collections.abc import Iterable
 
 from tendline.almanac.animals import ANIMALS, chest_band, deer_chest, head_band
 from tendline.almanac.datum import Base
-from tendline.almanac.loop_tables import Recommended, Where, recommended
+from tendline.almanac.loop_tables import Recommended, recommended
 from tendline.almanac.loops import Reach
 from tendline.core.errors import FaultList, refuse
 from tendline.core.source import Status
 from tendline.core.units import parse_length
 from tendline.core.when import local_day
+from tendline.core.words import PlaceKind
 from tendline.gear.faults import WORD
 from tendline.gear.loop import LoopAdvice, LoopLaw, advise
 from tendline.gear.snowpack import Pack
@@ -47,7 +48,7 @@ def gear_loop(
     space
         The opened line.
     animal, where
-        A key of `ANIMALS`; a word of `Where`.
+        A key of `ANIMALS`; a word of `PlaceKind`.
     base, new, sinking
         Snow as written: old snow that bears weight, new on it, how deep the tracks go.
     profile
@@ -87,28 +88,28 @@ def gear_loop(
     return Answer(text, data, bad_news=not found.agree)
 
 
-def _asked(space: Workspace, animal: str, where: str) -> tuple[Where, tuple[Recommended, ...]]:
+def _asked(space: Workspace, animal: str, where: str) -> tuple[PlaceKind, tuple[Recommended, ...]]:
     faults = FaultList()
     if animal not in ANIMALS:
         faults.add(WORD, f"there is no table for '{animal}'.", "", f"Animals: {', '.join(ANIMALS)}.")
-    words = [each.value for each in Where]
+    words = [each.value for each in PlaceKind]
     if where not in words:
         faults.add(WORD, f"'{where}' is no place for a loop.", "--where", f"Places: {', '.join(words)}.")
     faults.refuse()
-    rows = (*recommended(animal, Where(where)), *own_rows(space.events(), animal, Where(where)))
+    rows = (*recommended(animal, PlaceKind(where)), *own_rows(space.events(), animal, PlaceKind(where)))
     if not rows:
-        have = [a for a in ANIMALS if recommended(a, Where(where))]
+        have = [a for a in ANIMALS if recommended(a, PlaceKind(where))]
         what = f"no table or custom read gives a loop for a {animal} at a {where.replace('-', ' ')}."
         raise refuse(WORD, what, "--where", f"There are figures for: {', '.join(have)}.")
-    return Where(where), rows
+    return PlaceKind(where), rows
 
 
-def own_rows(events: Iterable[Event], animal: str, where: Where) -> tuple[Recommended, ...]:
+def own_rows(events: Iterable[Event], animal: str, where: PlaceKind) -> tuple[Recommended, ...]:
     """Give the range of loops that held this animal on the person's own line; none with fewer than three.
 
     Only loops on trails are told, for the record does not say what other kind of place a set was.
     """
-    if where is not Where.TRAIL:
+    if where is not PlaceKind.TRAIL:
         return ()
     hung: dict[str, dict[str, float]] = {}
     held: list[tuple[float, float]] = []

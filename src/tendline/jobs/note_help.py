@@ -12,6 +12,7 @@ from tendline.logbook.kinds import KINDS, Kind
 _METAVARS = {
     FieldType.LENGTH: "LENGTH",
     FieldType.LENGTHS: "NAME=LENGTH",
+    FieldType.COUNTS: "NAME=COUNT",
     FieldType.MASS: "WEIGHT",
     FieldType.FORCE: "FORCE",
     FieldType.DEGREES: "DEGREES",

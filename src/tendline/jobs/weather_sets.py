@@ -9,11 +9,11 @@ from datetime import timedelta
 
 from tendline.almanac.datum import Base, Snow
 from tendline.almanac.geodesy import Projector
-from tendline.almanac.loop_tables import Where, hull, recommended
+from tendline.almanac.loop_tables import hull, recommended
 from tendline.core.feature import Feature
 from tendline.core.forecast import Between, Forecast
 from tendline.core.line import LineState, SetStanding, SetState, SnowSeen
-from tendline.core.words import AnchorKind, Exposure, Surface
+from tendline.core.words import AnchorKind, Exposure, PlaceKind, Surface
 from tendline.jobs.law_heights import heights_of
 from tendline.jobs.lawful_facts import LawCase, lawful_cases
 from tendline.jobs.round_ground import latest_of_each
@@ -139,7 +139,7 @@ def _laws(space: Workspace, case: LawCase, profiles: Mapping[str, Profile]) -> t
 
 def _animal(target: str) -> Band | None:
     """Give the band in which a loop on a trail hangs for an animal; None where no table names it."""
-    rows = recommended(target.strip().lower(), Where.TRAIL)
+    rows = recommended(target.strip().lower(), PlaceKind.TRAIL)
     if not rows:
         return None
     bottom = hull(tuple(row.bottom for row in rows))

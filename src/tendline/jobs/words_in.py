@@ -159,6 +159,13 @@ def _count(text: str, where: str) -> int:
     return int(text)
 
 
+def _counts(text: str, where: str) -> dict[str, int]:
+    pairs = [part.partition("=") for part in _texts(text, where)]
+    if not pairs or not all(name.strip() and count.strip().isdigit() for name, _, count in pairs):
+        raise refuse(WORD, f"'{text}' cannot be read.", where, "Write NAME=COUNT, such as cable=1; stop=3.")
+    return {name.strip(): int(count) for name, _, count in pairs}
+
+
 def _answers(text: str, where: str) -> dict[str, str]:
     pairs = [part.partition("=") for part in text.split(";")]
     if not all(sign and key.strip() and value.strip() for key, sign, value in pairs):
@@ -188,6 +195,7 @@ _READERS: Mapping[FieldType, Callable[[str, str], Any]] = {
     FieldType.FLAG: _flag,
     FieldType.NAMES: _names,
     FieldType.COUNT: _count,
+    FieldType.COUNTS: _counts,
     FieldType.ANSWERS: _answers,
     FieldType.OUTLINE: _outline,
 }

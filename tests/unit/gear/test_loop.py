@@ -3,9 +3,10 @@
 import pytest
 
 from tendline.almanac.datum import Base
-from tendline.almanac.loop_tables import Where, recommended
+from tendline.almanac.loop_tables import recommended
 from tendline.core.errors import Refused
 from tendline.core.units import METRES_PER_INCH as INCH
+from tendline.core.words import PlaceKind
 from tendline.gear.loop import HeightLimit, LoopAdvice, LoopLaw, advise
 from tendline.gear.snowpack import Pack
 
@@ -24,7 +25,7 @@ MI_SNOW = LoopLaw(
 
 
 def coyote(pack: Pack, law: LoopLaw | None) -> LoopAdvice:
-    return advise("coyote", Where.TRAIL, rows=recommended("coyote", Where.TRAIL), pack=pack, law=law)
+    return advise("coyote", PlaceKind.TRAIL, rows=recommended("coyote", PlaceKind.TRAIL), pack=pack, law=law)
 
 
 def inches(metres: float) -> float:
@@ -118,10 +119,10 @@ def test_snow_that_cannot_be_is_refused_all_at_once() -> None:
 
 
 def test_a_fence_and_a_log_carry_their_own_word() -> None:
-    rows = recommended("coyote", Where.UNDER_FENCE)
-    fence = advise("coyote", Where.UNDER_FENCE, rows=rows, pack=Pack(), law=None)
+    rows = recommended("coyote", PlaceKind.UNDER_FENCE)
+    fence = advise("coyote", PlaceKind.UNDER_FENCE, rows=rows, pack=Pack(), law=None)
     assert inches(fence.bottom.high_m) == pytest.approx(2)
     assert any("fence" in said for said in fence.said)
-    log = recommended("coyote", Where.LOG_CROSSING)
-    over = advise("coyote", Where.LOG_CROSSING, rows=log, pack=Pack(), law=None)
+    log = recommended("coyote", PlaceKind.LOG_CROSSING)
+    over = advise("coyote", PlaceKind.LOG_CROSSING, rows=log, pack=Pack(), law=None)
     assert any("top of the log" in said for said in over.said)
