@@ -33,6 +33,12 @@ def test_the_line_is_as_the_diary_says(demo: tuple[str, str]) -> None:
     audit = done("audit", "--line", folder, "--at", AT, "--json").data
     assert audit["balanced"] is True
     assert audit["devices"]["in the field"] == 50
+    # Every device that held an animal was swapped for a spare, but for one; a spare was found kinked.
+    out = {one["tag"]: (one["set"], one["why"]) for one in audit["out_until_rebuilt"]}
+    assert [set_name for set_name, why in out.values() if set_name] == ["R9"]
+    assert sorted(why for _, why in out.values()) == ["held an animal"] * 5 + ["kinked"]
+    stop = next(part for part in audit["parts"] if part["part"] == "stop")
+    assert (stop["received"], stop["used"], stop["off"], stop["count"]) == (90, 9, -3, 78)
     board = done("due", "--line", folder, "--at", AT, "--json").data
     assert board["invented"] is True
     assert len(board["sets"]) == 50

@@ -209,7 +209,7 @@ def test_parts_for_the_season_and_the_142_pieces(line: str, tmp_path: Path) -> N
     assert cable["order"] == 40 - 3 + cable["spares"] - 20
     assert cable["chance_short"] <= 0.05
     text = run("gear", "parts", build(tmp_path), *words, "--line", line, "--at", AT).out
-    assert "out until rebuilt: 101" in text
+    assert "Out until rebuilt: 101 at set N1 (held an animal)" in " ".join(text.split())
     assert "no cut list opens less" in text
 
 

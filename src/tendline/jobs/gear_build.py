@@ -3,7 +3,6 @@
 Does not own the file (`gear_file`), the geometry (`gear.build`), the chain (`gear.chain`), the law (`rules`).
 """
 
-from collections.abc import Sequence
 from pathlib import Path
 
 from tendline.core.source import Status
@@ -12,7 +11,7 @@ from tendline.gear.anchor import anchor_links
 from tendline.gear.build import Laid, lay_out
 from tendline.gear.chain import Chain, Link, Stands, breakaway_of, cable_end, judge_chain
 from tendline.jobs.answer import Answer
-from tendline.jobs.gear_devices import record_devices
+from tendline.jobs.gear_devices import NONE, Recorded, record_devices
 from tendline.jobs.gear_file import BuildFile, read_build
 from tendline.jobs.law_device import tag_facts
 from tendline.jobs.lawful import doubted
@@ -41,7 +40,7 @@ from tendline.rules.judge import judge
 from tendline.rules.load import shipped_profiles
 
 
-def gear_build(space: Workspace, file: str, *, tags: Sequence[str] = ()) -> Answer:
+def gear_build(space: Workspace, file: str, *, devices: Recorded = NONE) -> Answer:
     """Lay out a build, judge its chain, and hold it against every profile.
 
     Parameters
@@ -50,8 +49,8 @@ def gear_build(space: Workspace, file: str, *, tags: Sequence[str] = ()) -> Answ
         The opened line.
     file
         The build.
-    tags
-        Put a device of this build on record for each of these.
+    devices
+        Put these on record as of this build.
 
     Returns
     -------
@@ -69,8 +68,8 @@ def gear_build(space: Workspace, file: str, *, tags: Sequence[str] = ()) -> Answ
     units = space.settings.units
     text = "\n\n".join([build_words(read.build, laid, standings, units), chain_words(chain)])
     data = {**build_document(read.build, laid, standings), "chain": chain_document(chain)}
-    if tags:
-        kept = record_devices(space, read, laid, tags)
+    if devices.tags or devices.rebuilt:
+        kept = record_devices(space, read, laid, devices)
         text, data = f"{text}\n\n{kept.text}", {**data, **kept.data}
     wrong = any(standing.in_use and standing.wrong for standing in standings)
     return Answer(text, data, bad_news=wrong or gives_way(chain))

@@ -59,15 +59,18 @@ def loop(
 @command.command("build")
 @click.argument("file", metavar="FILE")
 @click.option("--tag", "tags", multiple=True, metavar="TAG", help="Put a device of this build on record.")
+@click.option("--rebuilt", multiple=True, metavar="TAG", help="Note that this device was rebuilt as such.")
+@click.option("--bought", is_flag=True, help="They came ready-made: take no loose parts off the stock.")
 @common
-def build(call: Call, *, file: str, tags: tuple[str, ...]) -> int:
+def build(call: Call, *, file: str, tags: tuple[str, ...], rebuilt: tuple[str, ...], bought: bool) -> int:
     """Lay out the build in FILE: stops along the cable, reach, weight, cost; which laws it breaks, by what.
 
     Exit 1 when it is against a law in use, or something may give way before its breakaway.
     """
     from tendline.jobs.gear_build import gear_build
+    from tendline.jobs.gear_devices import Recorded
 
-    return call.show(gear_build(call.workspace(), file, tags=tags))
+    return call.show(gear_build(call.workspace(), file, devices=Recorded(tags, rebuilt, bought)))
 
 
 @command.command("chain")

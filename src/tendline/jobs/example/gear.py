@@ -1,4 +1,4 @@
-"""Owns what the invented handler noted of devices, leave and how the sets hang; a few things are wrong.
+"""Owns what the invented handler noted of devices, parts, leave, how the sets hang; a few things are wrong.
 
 Does not own places (`farms`) or the diary of the mornings (`diary`).
 """
@@ -125,3 +125,35 @@ def hangings(names: Sequence[str], at: datetime) -> Iterator[Entry]:
             "note": SAYS,
         }
         yield Entry("adjusted", at, body)
+
+
+_PARTS = {"cable": 24, "stop": 90, "lock": 30, "breakaway": 40, "swivel": 18, "end": 60, "support": 35}
+"""Loose parts that the invented handler laid in."""
+
+_ROLL_M = 304.8
+KINKED, MENDED = 11, 3
+"""The spare device, from 0, that was found kinked, and the device in the field order that was rebuilt."""
+
+
+def workshop(count: int, built: datetime, first_look: datetime) -> Iterator[Entry]:
+    """Give what happened at the bench: parts laid in, used and counted, a device mended, one found kinked.
+
+    Parameters
+    ----------
+    count
+        Sets, and so devices that hang in one.
+    built, first_look
+        When the devices were built, and when the first round began.
+    """
+    for part, number in _PARTS.items():
+        yield Entry("parts-received", built, {"part": part, "count": number, "note": SAYS})
+    roll = {"part": "cable", "count": 1, "length_m": _ROLL_M, "note": SAYS}
+    yield Entry("parts-received", built, roll)
+    evening = first_look + timedelta(days=3, hours=13)
+    tag, parts = str(FIRST_TAG + MENDED), {"cable": 1, "stop": 3, "end": 1, "breakaway": 1}
+    yield Entry("device-rebuilt", evening, {"tag": tag, "parts": parts, "good_order": True, "note": SAYS})
+    lost = {"part": "stop", "count": 6, "note": f"crimped wrong. {SAYS}"}
+    yield Entry("parts-used", evening, lost)
+    yield Entry("stock-count", evening + timedelta(days=8), {"part": "stop", "count": 78, "note": SAYS})
+    spoilt = {"tag": str(FIRST_TAG + count + KINKED), "cable": "kinked", "note": SAYS}
+    yield Entry("device-inspected", evening + timedelta(days=8), spoilt)
