@@ -62,9 +62,8 @@ def test_parts_leave_the_stock_with_the_devices_made_of_them(line: str, build: s
     # Two made of one cable, three stops and one lock each; the third came ready-made.
     assert held == {("cable", False): 8, ("stop", False): 14, ("lock", False): 2}
     done("note", "stock-count", "stop", "--count", "11", *at)
-    data = valid(
-        run("gear", "parts", build, "--devices", "12", "--nights", "10", *at, "--json"), "gear-parts"
-    )
+    words = ("gear", "parts", build, "--devices", "12", "--nights", "10", *at)
+    data = valid(run(*words, "--json"), "gear-parts")
     parts = {part["part"]: part for part in data["parts"]}
     assert parts["stop"]["have"] == 11
     assert parts["swivel"]["have"] is None

@@ -19,6 +19,7 @@ _METAVARS = {
     FieldType.TEXTS: "WORDS",
     FieldType.CHOICES: "WORDS",
     FieldType.CELSIUS: "TEMPERATURE",
+    FieldType.SPEED: "SPEED",
     FieldType.SECONDS: "DURATION",
     FieldType.FLAG: "yes|no",
     FieldType.DAY: "YYYY-MM-DD",

@@ -21,6 +21,7 @@ NUMBERS = {
     FieldType.FORCE: "N",
     FieldType.DEGREES: "degrees",
     FieldType.CELSIUS: "°C",
+    FieldType.SPEED: "km/h",
     FieldType.SECONDS: "s",
     FieldType.COUNT: "",
 }

@@ -26,6 +26,7 @@ class FieldType(StrEnum):
     FORCE = "force"
     DEGREES = "angle"
     CELSIUS = "temperature"
+    SPEED = "speed"
     SECONDS = "duration"
     COUNT = "whole number"
     COUNTS = "whole numbers by name"

@@ -347,6 +347,7 @@ _KINDS = (
             Field("new_snow_m", FieldType.LENGTH, "New snow since the last note.", low=0, high=5),
             choice("surface", Surface, "What the top of the snow is like."),
             Field("air_c", FieldType.CELSIUS, "Air temperature.", low=-60, high=50),
+            Field("wind_kmh", FieldType.SPEED, "Wind in the open.", low=0, high=400),
             Field("parcel", FieldType.NAME, "Where."),
             _NOTE,
         ),
