@@ -141,6 +141,49 @@ def test_three_of_ones_own_add_a_range(line: str) -> None:
     assert own[0]["bottom"]["low_m"] == pytest.approx(9 * INCH)
 
 
+def test_what_one_measured_stands_beside_the_tables(line: str) -> None:
+    at = ("--line", line, "--at", "2027-01-04T06:00-05:00")
+    told = ("--species", "coyote", "--standing", "target", "--fate", "kept")
+    done("note", "catch", "N1", *told, "--neck", "12.5in", "--chest", "13in", *at)
+    done("note", "catch", "N2", *told, "--neck", "14in", *at)
+    done("note", "adjusted", "N3", "--place-kind", "under-fence", *at)
+    words = ("gear", "loop", "coyote", "--profile", "us-mi", "--line", line, "--at", AT)
+    own = valid(done(*words, "--json"), "loop")["own"]
+    assert (own["necks"], own["chests"]) == (2, 1)
+    assert own["neck"]["low_m"] == pytest.approx(12.5 * INCH)
+    assert own["neck"]["high_m"] == pytest.approx(14 * INCH)
+    # Michigan: 4 1/4 in across is 13.35 in round, wider than the smaller of the two necks.
+    assert "smallest neck" in own["stop"]
+    text = done(*words).out
+    assert "YOUR OWN" in text
+    assert "12.5 to 14 in round the neck" in text
+    assert "the chest of those you measured" in text
+
+
+def test_loops_that_held_count_for_their_own_kind_of_place(line: str) -> None:
+    at = ("--line", line, "--at", "2027-01-03T06:00-05:00")
+    for name in ("N1", "N2", "N3"):
+        low = ("--bottom", "2in", "--loop", "8in", "--surface", "ground")
+        done("note", "adjusted", name, "--place-kind", "under-fence", *low, *at)
+    for day, name in ((4, "N1"), (5, "N2"), (6, "N3")):
+        held(line, name, day)
+    words = ("gear", "loop", "coyote", "--line", line, "--at", AT, "--json")
+    assert not [s for s in done(*words).data["sources"] if s["source"].startswith("your own")]
+    fence = valid(done(*words, "--where", "under-fence"), "loop")
+    (own,) = [s for s in fence["sources"] if s["source"].startswith("your own record: 3 held")]
+    assert own["bottom"]["low_m"] == pytest.approx(2 * INCH)
+
+
+def test_a_height_over_loose_snow_is_no_height_an_animal_meets(line: str) -> None:
+    at = ("--line", line, "--at", "2027-01-03T06:00-05:00")
+    for name in ("N1", "N2", "N3"):
+        done("note", "adjusted", name, "--bottom", "4in", "--surface", "loose-snow", "--snow", "8in", *at)
+    for day, name in ((4, "N1"), (5, "N2"), (6, "N3")):
+        held(line, name, day)
+    sources = done("gear", "loop", "coyote", "--line", line, "--at", AT, "--json").data["sources"]
+    assert not [s for s in sources if s["source"].startswith("your own")]
+
+
 def test_a_build_says_where_its_stops_sit_and_which_laws_it_breaks(line: str, tmp_path: Path) -> None:
     seen = run("gear", "build", build(tmp_path), "--line", line, "--at", AT, "--json")
     data = valid(seen, "build")

@@ -3,30 +3,32 @@
 Does not own the advice (`gear.loop`), the limits (`gear_law`) or the drawing (`report.loop_picture`).
 """
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 from tendline.almanac.animals import ANIMALS, chest_band, deer_chest, head_band
 from tendline.almanac.datum import Base
 from tendline.almanac.loop_tables import Recommended, recommended
 from tendline.almanac.loops import Reach
 from tendline.core.errors import FaultList, refuse
-from tendline.core.source import Status
 from tendline.core.units import parse_length
 from tendline.core.when import local_day
 from tendline.core.words import PlaceKind
 from tendline.gear.faults import WORD
 from tendline.gear.loop import LoopAdvice, LoopLaw, advise
+from tendline.gear.own import Own
 from tendline.gear.snowpack import Pack
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import CANNOT_WRITE
 from tendline.jobs.files import write_whole
 from tendline.jobs.gear_law import loop_law
+from tendline.jobs.gear_own import own_measures, own_rows
 from tendline.jobs.profiles import profile_named
 from tendline.jobs.workspace import PAPERS, Workspace
-from tendline.logbook.corrected import effective
 from tendline.logbook.events import Event
+from tendline.logbook.fold import line_at
 from tendline.report.gear_text import loop_document, loop_words
-from tendline.report.loop_picture import Band, LoopPicture, loop_svg, loop_text
+from tendline.report.loop_picture import Band, LoopPicture, loop_svg
+from tendline.report.loop_terminal import loop_text
 
 
 def gear_loop(
@@ -68,27 +70,29 @@ def gear_loop(
     Refused
         GEAR-103, GEAR-104, CORE-101, RULE-1xx; JOB-104 when the drawing cannot be written.
     """
-    place, rows = _asked(space, animal, where)
+    events = space.events()
+    place, rows = _asked(events, animal, where)
+    own = own_measures(events, line_at(events, at=space.now).in_field, animal, place)
     pack = Pack(
         _depth(base, "--base-snow") or 0.0, _depth(new, "--new-snow") or 0.0, _depth(sinking, "--sinking")
     )
     law = _law(space, profile, snow_lies=pack.top_m > 0.0)
     found = advise(animal, place, rows=rows, pack=pack, law=law)
-    picture = _picture(found, law)
+    picture = _picture(found, law, own)
     units = space.settings.units
     text = (
-        loop_words(found, law, units, width=max(60, min(100, width)))
+        loop_words(found, law, own, units, width=max(60, min(100, width)))
         + "\n\n"
         + loop_text(picture, units, width=max(60, width))
     )
-    data = loop_document(found, law, picture)
+    data = loop_document(found, law, own, picture)
     if draw:
         data["drawing"] = _drawn(space, found, loop_svg(picture, units))
         text += f"\n\nDrawn to scale: {data['drawing']}"
     return Answer(text, data, bad_news=not found.agree)
 
 
-def _asked(space: Workspace, animal: str, where: str) -> tuple[PlaceKind, tuple[Recommended, ...]]:
+def _asked(events: Sequence[Event], animal: str, where: str) -> tuple[PlaceKind, tuple[Recommended, ...]]:
     faults = FaultList()
     if animal not in ANIMALS:
         faults.add(WORD, f"there is no table for '{animal}'.", "", f"Animals: {', '.join(ANIMALS)}.")
@@ -96,45 +100,12 @@ def _asked(space: Workspace, animal: str, where: str) -> tuple[PlaceKind, tuple[
     if where not in words:
         faults.add(WORD, f"'{where}' is no place for a loop.", "--where", f"Places: {', '.join(words)}.")
     faults.refuse()
-    rows = (*recommended(animal, PlaceKind(where)), *own_rows(space.events(), animal, PlaceKind(where)))
+    rows = (*recommended(animal, PlaceKind(where)), *own_rows(events, animal, PlaceKind(where)))
     if not rows:
         have = [a for a in ANIMALS if recommended(a, PlaceKind(where))]
         what = f"no table or custom read gives a loop for a {animal} at a {where.replace('-', ' ')}."
         raise refuse(WORD, what, "--where", f"There are figures for: {', '.join(have)}.")
     return PlaceKind(where), rows
-
-
-def own_rows(events: Iterable[Event], animal: str, where: PlaceKind) -> tuple[Recommended, ...]:
-    """Give the range of loops that held this animal on the person's own line; none with fewer than three.
-
-    Only loops on trails are told, for the record does not say what other kind of place a set was.
-    """
-    if where is not PlaceKind.TRAIL:
-        return ()
-    hung: dict[str, dict[str, float]] = {}
-    held: list[tuple[float, float]] = []
-    for each in effective(events):
-        name, body = str(each.body.get("set", "")), each.body
-        if each.event.kind == "catch" and body.get("species") == animal:
-            had = hung.get(name, {})
-            if "loop_m" in had and "bottom_m" in had:
-                held.append((had["loop_m"], had["bottom_m"]))
-        elif each.event.kind in ("set-made", "adjusted", "check"):
-            new = {key: float(body[key]) for key in ("loop_m", "bottom_m") if key in body}
-            hung[name] = new if each.event.kind == "set-made" else {**hung.get(name, {}), **new}
-    if len(held) < 3:
-        return ()
-    across, bottom = zip(*held, strict=True)
-    source = f"your own record: {len(held)} held, heights from whatever they were measured from"
-    row = Recommended(
-        animal,
-        where,
-        Reach(min(across), max(across)),
-        Reach(min(bottom), max(bottom)),
-        Status.TEXT,
-        source,
-    )
-    return (row,)
 
 
 def _depth(text: str | None, where: str) -> float | None:
@@ -157,14 +128,15 @@ def _law(space: Workspace, name: str | None, *, snow_lies: bool) -> LoopLaw | No
     )
 
 
-def _picture(found: LoopAdvice, law: LoopLaw | None) -> LoopPicture:
+def _picture(found: LoopAdvice, law: LoopLaw | None, own: Own | None) -> LoopPicture:
     animal, walked, loop = ANIMALS[found.animal], found.walked_on, found.ovals[1]
     bands = []
     for limit in law.heights if law is not None else ():
         surface = found.pack.surface(limit.base)
         low = (limit.low_m or 0.0) + surface.high_m
         high = surface.low_m + limit.high_m if limit.high_m is not None else low + loop.height_m
-        bands.append(Band(f"law, {limit.part} of the loop", Reach(min(low, high), high)))
+        most = " at most" if limit.low_m is None else ""
+        bands.append(Band(f"law, {limit.part} of the loop{most}", Reach(min(low, high), high)))
     trodden = found.pack.surface(Base.FOOTPRINT)
     title = f"{found.animal}, {found.where.value.replace('-', ' ')}, {law.profile if law else 'no profile'}"
     return LoopPicture(
@@ -178,6 +150,7 @@ def _picture(found: LoopAdvice, law: LoopLaw | None) -> LoopPicture:
         chest=_on(walked, chest_band(animal)),
         head=_on(walked, head_band(animal)),
         deer=_on(trodden, deer_chest()),
+        own_chest=_on(walked, own.chest) if own is not None and own.chest is not None else None,
     )
 
 

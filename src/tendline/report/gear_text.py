@@ -10,6 +10,7 @@ from tendline.almanac.animals import DEER_CHEST
 from tendline.almanac.loops import Oval, Reach
 from tendline.core.units import Units, format_small
 from tendline.gear.loop import LoopAdvice, LoopLaw
+from tendline.gear.own import Own
 from tendline.report.loop_picture import LoopPicture
 from tendline.report.table import fold
 
@@ -30,7 +31,9 @@ def span(reach: Reach, units: Units) -> str:
     return low if low == high else f"{low.rsplit(' ', 1)[0]} to {high}"
 
 
-def loop_words(found: LoopAdvice, law: LoopLaw | None, units: Units, *, width: int = 100) -> str:
+def loop_words(
+    found: LoopAdvice, law: LoopLaw | None, own: Own | None, units: Units, *, width: int = 100
+) -> str:
     """Write the advice for a terminal."""
     name = law.profile if law is not None else "the law"
     small, large = (_oval(oval, units) for oval in found.ovals)
@@ -67,6 +70,7 @@ def loop_words(found: LoopAdvice, law: LoopLaw | None, units: Units, *, width: i
             f"                    {span(found.above(limit.base), units)} above the {surface} ({name})"
         )
     lines.append(f"  top then          {span(found.top, units)} above the ground")
+    lines += own_words(own, law, units, width)
     lines += ["", "SAID"]
     for row in found.rows:
         told = f"{span(row.across, units)} across, bottom {span(row.bottom, units)} up"
@@ -78,6 +82,20 @@ def loop_words(found: LoopAdvice, law: LoopLaw | None, units: Units, *, width: i
     if found.top.high_m >= DEER_CHEST.low_m:
         lines += _item(f"a deer's chest is {span(DEER_CHEST, units)} above what it stands on", width)
     return "\n".join([*lines, "", *fold(CAUTION, width)])
+
+
+def own_words(own: Own | None, law: LoopLaw | None, units: Units, width: int) -> list[str]:
+    """Write what the person measured, beside the tables; no lines where nothing was."""
+    if own is None:
+        return []
+    told = [
+        (own.chests, own.chest, "lowest part of the chest, above what it stands on"),
+        (own.necks, own.neck, "round the neck, behind the ears"),
+        (own.loops, own.loop, "across, of the loops that hang for it now"),
+    ]
+    said = [f"{count} measured: {span(reach, units)} {words}" for count, reach, words in told if reach]
+    stop = own.stop_said(law.stop_least_m if law is not None else None)
+    return ["", "YOUR OWN", *(line for text in (*said, stop) if text for line in _item(text, width))]
 
 
 def _oval(oval: Oval, units: Units) -> str:
@@ -96,7 +114,23 @@ def reach_data(reach: Reach | None) -> dict[str, float | None] | None:
     return {"low_m": reach.low_m, "high_m": None if math.isinf(reach.high_m) else reach.high_m}
 
 
-def loop_document(found: LoopAdvice, law: LoopLaw | None, picture: LoopPicture) -> dict[str, Any]:
+def _own_data(own: Own | None, law: LoopLaw | None) -> dict[str, Any] | None:
+    if own is None:
+        return None
+    return {
+        "necks": own.necks,
+        "neck": reach_data(own.neck),
+        "chests": own.chests,
+        "chest": reach_data(own.chest),
+        "loops": own.loops,
+        "loop": reach_data(own.loop),
+        "stop": own.stop_said(law.stop_least_m if law is not None else None),
+    }
+
+
+def loop_document(
+    found: LoopAdvice, law: LoopLaw | None, own: Own | None, picture: LoopPicture
+) -> dict[str, Any]:
     """Write the advice as one JSON document; lengths in metres, heights above the ground."""
     return {
         "animal": found.animal,
@@ -130,6 +164,7 @@ def loop_document(found: LoopAdvice, law: LoopLaw | None, picture: LoopPicture) 
         "chest": reach_data(picture.chest),
         "head": reach_data(picture.head),
         "deer_chest": reach_data(picture.deer),
+        "own": _own_data(own, law),
         "sources": [
             {
                 "across": reach_data(row.across),
