@@ -10,6 +10,7 @@ from pathlib import Path
 
 from tendline.core.errors import FaultList
 from tendline.core.line import DeviceState, LineState, SetState
+from tendline.core.units import Units
 from tendline.core.words import FoundAs, Happened
 from tendline.gear.build import PartUsed, lay_out
 from tendline.gear.faults import FIGURE
@@ -50,9 +51,10 @@ class PartsAsked:
     cut: int | None = None
     pieces: tuple[str, ...] = ()
     kerf: str = "0mm"
+    changes: tuple[str, ...] = ()
 
 
-def gear_parts(space: Workspace, file: str, asked: PartsAsked) -> Answer:
+def gear_parts(space: Workspace, file: str | None, asked: PartsAsked) -> Answer:
     """Count parts against the stock, and cut cable.
 
     Parameters
@@ -74,13 +76,13 @@ def gear_parts(space: Workspace, file: str, asked: PartsAsked) -> Answer:
     Refused
         GEAR-101 to 107, PLAN-181, PLAN-182, CORE-101.
     """
-    read, line = read_build(Path(file)), space.line()
+    read, line = read_build(None if file is None else Path(file), asked.changes), space.line()
     lay_out(read.build)
     have = {**stock_on_record(line.parts), **_read_stock(asked, read)}
     ledger, plan = _ledger(line), _plan(line, asked)
     parts = (_cable(read), *read.build.parts)
     needs = parts_needed(parts, plan, have=have, ready=ledger.ready)
-    cuts, said, covered = _cut(read, asked, needs, line)
+    cuts, said, covered = _cut(read, asked, needs, line, space.settings.units)
     told = PartsTold(
         name=read.build.name,
         plan=plan,
@@ -158,7 +160,7 @@ def _since(one: SetState, line: LineState) -> float:
 
 
 def _cut(
-    read: BuildFile, asked: PartsAsked, needs: Sequence[PartNeed], line: LineState
+    read: BuildFile, asked: PartsAsked, needs: Sequence[PartNeed], line: LineState, units: Units
 ) -> tuple[CutList | None, tuple[str, ...], bool]:
     """Cut cable from the rolls given, else from those on record; with what is to be said, and if that is all.
 
@@ -171,7 +173,7 @@ def _cut(
     pieces = [(CABLE, read.build.cable.length_m, wanted), *several(asked.pieces, "--piece")]
     if asked.rolls:
         return cut_from(several(asked.rolls, "--roll"), pieces, kerf=asked.kerf), (), False
-    rolls = rolls_on_record(line.parts)
+    rolls = rolls_on_record(line.parts, units)
     if not rolls or not any(count for _, _, count in pieces):
         return None, (), False
     cuts = cut_if_enough(rolls, pieces, kerf=asked.kerf)

@@ -8,11 +8,12 @@ from collections.abc import Sequence
 
 from tendline.core.errors import FaultList, Refused
 from tendline.core.line import PartStock
-from tendline.core.units import parse_length
+from tendline.core.units import Units, parse_length
 from tendline.gear.faults import FIGURE
 from tendline.plan.cutting import CutList, Piece, Stock, cut_list
 from tendline.plan.faults import CUT_SHORT
 from tendline.report.parts_text import UNIT_M
+from tendline.report.stock_text import long_words
 
 CABLE = "cable"
 
@@ -35,10 +36,10 @@ def stock_said(texts: Sequence[str], names: Sequence[str], faults: FaultList) ->
     return found
 
 
-def rolls_on_record(parts: Sequence[PartStock]) -> list[tuple[str, float, int]]:
+def rolls_on_record(parts: Sequence[PartStock], units: Units) -> list[tuple[str, float, int]]:
     """Give the rolls and offcuts of cable on record: name, length [m], how many."""
     return [
-        (f"{part.length_m:.2f} m", part.length_m, part.count)
+        (long_words(part.length_m, units), part.length_m, part.count)
         for part in parts
         if part.name == CABLE and part.length_m is not None and part.count > 0
     ]
