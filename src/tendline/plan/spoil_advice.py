@@ -7,8 +7,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from tendline.almanac.drifts import VARIATION, Lie
 from tendline.core.forecast import Between
-from tendline.plan.spoil_nouns import Act, Advice, AtStake, BandDay, SetDay
+from tendline.plan.spoil_nouns import Act, Advice, AtStake, BandDay, SetDay, lie_of
 
 LIKELY = 0.5
 """Something is done about what is at least this likely (common practice, no source)."""
@@ -155,11 +156,18 @@ def unsure_of(one: AtStake, days: Sequence[SetDay], *, windy: bool) -> tuple[str
     if not one.laws:
         found.append("no height rule of a profile in use could be asked: not verified")
     if windy and any(day.fallen_m.high > 0.02 for day in days):
-        where = {None: "not noted whether it is exposed", True: "sheltered", False: "exposed"}[one.sheltered]
-        found.append(f"wind moves the snow ({where}): a drift is not the forecast's depth")
+        found.append(_drift_words(lie_of(one)))
+    if one.animal_said:
+        found.append(one.animal_said)
     if any(day.thawed >= FREE_LOCK for day in days) and one.anchor_in_frost is None:
         found.append("a thaw comes, and whether the anchor was driven in frost is not on record")
     return tuple(found)
+
+
+def _drift_words(lie: Lie) -> str:
+    where = {Lie.UNKNOWN: "not noted whether it is exposed"}.get(lie, lie.value)
+    wide = f"{100 * VARIATION[lie]:.0f} in 100"
+    return f"wind moves the snow ({where}): its depth is drawn {wide} wide; where a drift lies is not known"
 
 
 def _soon(day: SetDay, first: date) -> bool:

@@ -72,7 +72,7 @@ def only(found: Outlook) -> SetOutlook:
 def test_the_snow_over_a_trail_is_as_worked_by_hand() -> None:
     # 12 mm at -8 degrees: 17.08 cm at first, 15.46 cm a day later (Hedstrom-Pomeroy and SNOW-17, by hand in
     # one step). Without spread, in six-hour steps; the first half of the members goes by those two.
-    still = Spread(*(0.0,) * 12)
+    still = Spread(*(0.0,) * 11)
     made = forecast((-8.0, amount(12.0), None), DRY, DRY, DRY)
     drawn = drawn_weather(made.steps, now=NOW, zone=ZONE, members=20, seed=1, spread=still)
     pack = Pack([bare()], members=20, seed=1, winter_day=15, spread=still)
