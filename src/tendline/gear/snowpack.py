@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from tendline.almanac.datum import PACKED_LEAST, PACKED_MOST, Base
 from tendline.almanac.loops import Reach
 from tendline.core.errors import FaultList
+from tendline.core.units import METRES_PER_INCH
 from tendline.gear.faults import SNOW
 
 DEEPEST_M = 10.0
@@ -40,11 +41,12 @@ class Pack:
             GEAR-103 for every depth that is negative, too deep, or a track deeper than the snow.
         """
         faults = FaultList()
-        named = (("base snow", self.base_m), ("new snow", self.new_m), ("sinking", self.sink_m or 0.0))
+        named = (("base-snow", self.base_m), ("new-snow", self.new_m), ("sinking", self.sink_m or 0.0))
         for name, metres in named:
             if not 0.0 <= metres <= DEEPEST_M:
-                what = f"{name} of {metres * 100:.1f} cm cannot be."
-                faults.add(SNOW, what, f"--{name.split(' ', 1)[0]}", "Give a depth from 0 to 10 m.")
+                inches = f"{metres / METRES_PER_INCH:.1f} in"
+                what = f"{name.replace('-', ' ')} of {metres * 100:.1f} cm ({inches}) cannot be."
+                faults.add(SNOW, what, f"--{name}", "Give a depth from 0 to 10 m.")
         if self.sink_m is not None and self.sink_m > self.base_m + self.new_m and not faults.found:
             what = f"tracks {self.sink_m * 100:.1f} cm deep go deeper than the snow."
             faults.add(SNOW, what, "--sinking", "Measure the snow again, or leave it out.")

@@ -73,7 +73,7 @@ def body_faults(kind_name: str, body: Mapping[str, Any], *, has_place: bool, whe
             faults.append(
                 Fault(
                     FIELD_VALUE,
-                    f"'{spec.name}' cannot be {value!r}.",
+                    f"'{spec.name}' cannot be {_shown(value)}.",
                     where,
                     f"Wanted: {_wanted(spec) or spec.type.value}",
                 )
@@ -83,6 +83,11 @@ def body_faults(kind_name: str, body: Mapping[str, Any], *, has_place: bool, whe
             Fault(PLACE_MISSING, f"a {kind.name} needs a place.", where, "Give it as --at-place LON,LAT.")
         )
     return faults
+
+
+def _shown(value: Any) -> str:
+    """Write a value for a message: a number without the last bits that its unit brought in."""
+    return f"{value:.6g}" if isinstance(value, float) else repr(value)
 
 
 def _unknown(kind: Kind, key: str, where: str) -> Fault:

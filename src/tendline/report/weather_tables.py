@@ -11,6 +11,9 @@ from tendline.core.units import Units, format_small
 from tendline.plan.spoil_nouns import Advice, BandDay, SetDay, SetOutlook
 from tendline.report.table import Column, draw_table
 
+SHOWN = 8
+"""Heights of so many sets are written out where not all are asked for."""
+
 COVERED_AT = 0.2
 """Chance of snow over the loop from which its landmark matters (common practice, no source)."""
 
@@ -76,13 +79,19 @@ def _by(advice: Advice, units: Units) -> str:
 
 
 def heights_table(sets: Sequence[SetOutlook], units: Units, width: int, *, everything: bool) -> list[str]:
-    """Write heights and chances: of every set and day, or of those that need a hand tonight."""
+    """Write heights and chances: of every set and day, or of the first that need a hand tonight."""
+    tonight = [one for one in sets if one.advice.tonight]
+    shown = sets if everything else tonight[:SHOWN]
     rows: list[tuple[str, ...]] = []
-    for one in sets:
+    for one in shown:
         for day in one.days:
-            if everything or (one.advice.tonight and day.day == one.advice.when):
+            if everything or day.day == one.advice.when:
                 rows += _height_rows(one, day, units)
-    return ["", "Heights and chances, as forecast:", draw_table(_HEIGHTS, rows, width=width)] if rows else []
+    if not rows:
+        return []
+    more = 0 if everything else len(tonight) - len(shown)
+    rest = [f"Heights of {more} more: --all, or --set with a name."] if more else []
+    return ["", "Heights and chances, as forecast:", draw_table(_HEIGHTS, rows, width=width), *rest]
 
 
 def _height_rows(one: SetOutlook, day: SetDay, units: Units) -> list[tuple[str, ...]]:
