@@ -3,8 +3,6 @@
 Does not own the advice (`gear.loop`), the limits (`gear_law`) or the drawing (`report.loop_picture`).
 """
 
-from collections.abc import Sequence
-
 from tendline.almanac.animals import ANIMALS, chest_band, deer_chest, head_band
 from tendline.almanac.datum import Base
 from tendline.almanac.loop_tables import Recommended, recommended
@@ -21,11 +19,9 @@ from tendline.jobs.answer import Answer
 from tendline.jobs.faults import CANNOT_WRITE
 from tendline.jobs.files import write_whole
 from tendline.jobs.gear_law import loop_law
-from tendline.jobs.gear_own import own_measures, own_rows
+from tendline.jobs.gear_own import OwnRecord
 from tendline.jobs.profiles import profile_named
 from tendline.jobs.workspace import PAPERS, Workspace
-from tendline.logbook.events import Event
-from tendline.logbook.fold import line_at
 from tendline.report.gear_text import loop_document, loop_words
 from tendline.report.loop_picture import Band, LoopPicture, loop_svg
 from tendline.report.loop_terminal import loop_text
@@ -70,9 +66,7 @@ def gear_loop(
     Refused
         GEAR-103, GEAR-104, CORE-101, RULE-1xx; JOB-104 when the drawing cannot be written.
     """
-    events = space.events()
-    place, rows = _asked(events, animal, where)
-    own = own_measures(events, line_at(events, at=space.now).in_field, animal, place)
+    place, rows, own = _asked(space, animal, where)
     pack = Pack(
         _depth(base, "--base-snow") or 0.0, _depth(new, "--new-snow") or 0.0, _depth(sinking, "--sinking")
     )
@@ -92,7 +86,9 @@ def gear_loop(
     return Answer(text, data, bad_news=not found.agree)
 
 
-def _asked(events: Sequence[Event], animal: str, where: str) -> tuple[PlaceKind, tuple[Recommended, ...]]:
+def _asked(
+    space: Workspace, animal: str, where: str
+) -> tuple[PlaceKind, tuple[Recommended, ...], Own | None]:
     faults = FaultList()
     if animal not in ANIMALS:
         faults.add(WORD, f"there is no table for '{animal}'.", "", f"Animals: {', '.join(ANIMALS)}.")
@@ -100,12 +96,14 @@ def _asked(events: Sequence[Event], animal: str, where: str) -> tuple[PlaceKind,
     if where not in words:
         faults.add(WORD, f"'{where}' is no place for a loop.", "--where", f"Places: {', '.join(words)}.")
     faults.refuse()
-    rows = (*recommended(animal, PlaceKind(where)), *own_rows(events, animal, PlaceKind(where)))
+    place = PlaceKind(where)
+    mine = OwnRecord((e for e in space.events() if e.happened_at <= space.now), animal, place)
+    rows = (*recommended(animal, place), *mine.rows())
     if not rows:
-        have = [a for a in ANIMALS if recommended(a, PlaceKind(where))]
+        have = [a for a in ANIMALS if recommended(a, place)]
         what = f"no table or custom read gives a loop for a {animal} at a {where.replace('-', ' ')}."
         raise refuse(WORD, what, "--where", f"There are figures for: {', '.join(have)}.")
-    return PlaceKind(where), rows
+    return place, rows, mine.measures()
 
 
 def _depth(text: str | None, where: str) -> float | None:

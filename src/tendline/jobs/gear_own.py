@@ -3,16 +3,16 @@
 Does not own the tables (`almanac.loop_tables`) or the advice (`gear.loop`).
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from tendline.almanac.loop_tables import Recommended
 from tendline.almanac.loops import Reach
-from tendline.core.line import SetState
 from tendline.core.source import Status
-from tendline.core.words import PlaceKind, Surface
+from tendline.core.words import LeftAs, PlaceKind, Surface
 from tendline.gear.own import Own
-from tendline.logbook.corrected import Effective, effective
+from tendline.logbook.corrected import effective
 from tendline.logbook.events import Event
 
 LEAST = 3
@@ -26,16 +26,20 @@ _BEARS = (Surface.GROUND, Surface.ICE, Surface.PACKED_SNOW, Surface.CRUST)
 class _Hung:
     """How a loop hangs while the record is read; None where it is not known."""
 
+    target: str = ""
+    place: PlaceKind = PlaceKind.TRAIL
     loop_m: float | None = None
     bottom_m: float | None = None
-    place: PlaceKind = PlaceKind.TRAIL
+    taken_up: bool = False
 
-    def take(self, entry: Effective) -> None:
-        body = entry.body
+    def take(self, body: Mapping[str, Any]) -> None:
+        """Let one event (set-made, check, adjusted) say how it hangs."""
+        if "place_kind" in body:
+            self.place = PlaceKind(body["place_kind"])
         self.loop_m = body.get("loop_m", self.loop_m)
-        self.place = PlaceKind(body.get("place_kind", self.place))
         if "bottom_m" in body:
             self.bottom_m = body["bottom_m"] if _as_met(body.get("surface"), body.get("snow_m")) else None
+        self.taken_up = body.get("left_as") == LeftAs.PULLED.value
 
 
 def _as_met(surface: str | None, snow_m: float | None) -> bool:
@@ -45,61 +49,80 @@ def _as_met(surface: str | None, snow_m: float | None) -> bool:
     return surface != Surface.GROUND or not snow_m
 
 
-def own_rows(events: Iterable[Event], animal: str, where: PlaceKind) -> tuple[Recommended, ...]:
-    """Give the range of loops that held this animal on the person's own line; none with fewer than `LEAST`.
+class OwnRecord:
+    """What a record says of one animal in one kind of place.
 
     Only heights from a surface that bears the animal are taken: ground without snow, ice, crust, packed snow.
     A set that nobody said the place of hangs on a trail.
-    """
-    hung: dict[str, _Hung] = {}
-    held: list[tuple[float, float]] = []
-    for entry in effective(events):
-        name, kind = str(entry.body.get("set", "")), entry.event.kind
-        if kind == "catch" and entry.body.get("species") == animal:
-            had = hung.get(name, _Hung())
-            if had.loop_m is not None and had.bottom_m is not None and had.place is where:
-                held.append((had.loop_m, had.bottom_m))
-        elif kind in ("set-made", "adjusted", "check"):
-            if kind == "set-made":
-                hung[name] = _Hung()
-            hung.setdefault(name, _Hung()).take(entry)
-    if len(held) < LEAST:
-        return ()
-    across, bottom = zip(*held, strict=True)
-    source = f"your own record: {len(held)} held, heights from what bears the animal"
-    row = Recommended(
-        animal, where, Reach(min(across), max(across)), Reach(min(bottom), max(bottom)), Status.TEXT, source
-    )
-    return (row,)
-
-
-def own_measures(
-    events: Iterable[Event], sets: Sequence[SetState], animal: str, where: PlaceKind
-) -> Own | None:
-    """Give what the person measured of this animal, and the loops that hang for it now; None where nothing.
 
     Parameters
     ----------
     events
         The record.
-    sets
-        In the field.
     animal, where
         As asked.
     """
-    catches = [e.body for e in effective(events) if e.event.kind == "catch" and e.body["species"] == animal]
-    necks = [float(body["neck_m"]) for body in catches if "neck_m" in body]
-    chests = [float(body["chest_m"]) for body in catches if "chest_m" in body]
-    loops = [
-        float(one.loop_m)
-        for one in sets
-        if one.loop_m is not None
-        and one.target.strip().lower() == animal
-        and PlaceKind(one.told.get("place_kind", PlaceKind.TRAIL)) is where
-    ]
-    if not (necks or chests or loops):
-        return None
-    return Own(len(necks), _range(necks), len(chests), _range(chests), len(loops), _range(loops))
+
+    def __init__(self, events: Iterable[Event], animal: str, where: PlaceKind) -> None:
+        self._animal, self._where = animal, where
+        self._hung: dict[str, _Hung] = {}
+        self._held: list[tuple[float, float]] = []
+        self._necks: list[float] = []
+        self._chests: list[float] = []
+        for entry in effective(events):
+            self._take(entry.event.kind, entry.body)
+
+    def _take(self, kind: str, body: Mapping[str, Any]) -> None:
+        if kind == "set-made":
+            made = self._hung[body["set"]] = _Hung(target=str(body.get("target", "")).strip().lower())
+            made.take(body)
+        elif kind in ("check", "adjusted"):
+            if body["set"] in self._hung:
+                self._hung[body["set"]].take(body)
+        elif kind in ("pulled", "lost"):
+            if body.get("set") in self._hung:
+                self._hung[body["set"]].taken_up = True
+        elif kind == "catch" and body["species"] == self._animal:
+            self._catch(body)
+
+    def _catch(self, body: Mapping[str, Any]) -> None:
+        had = self._hung.get(body["set"], _Hung())
+        if had.loop_m is not None and had.bottom_m is not None and had.place is self._where:
+            self._held.append((had.loop_m, had.bottom_m))
+        if "neck_m" in body:
+            self._necks.append(float(body["neck_m"]))
+        if "chest_m" in body:
+            self._chests.append(float(body["chest_m"]))
+
+    def rows(self) -> tuple[Recommended, ...]:
+        """Give the range of loops that held this animal; none with fewer than `LEAST`."""
+        if len(self._held) < LEAST:
+            return ()
+        across, bottom = (_range(values) for values in zip(*self._held, strict=True))
+        assert across is not None
+        assert bottom is not None
+        source = f"your own record: {len(self._held)} held, heights from what bears the animal"
+        return (Recommended(self._animal, self._where, across, bottom, Status.TEXT, source),)
+
+    def measures(self) -> Own | None:
+        """Give what was measured of this animal, and the loops that hang for it now; None where nothing."""
+        loops = [
+            one.loop_m
+            for one in self._hung.values()
+            if one.loop_m is not None
+            and not one.taken_up
+            and (one.target, one.place) == (self._animal, self._where)
+        ]
+        if not (self._necks or self._chests or loops):
+            return None
+        return Own(
+            necks=len(self._necks),
+            neck=_range(self._necks),
+            chests=len(self._chests),
+            chest=_range(self._chests),
+            loops=len(loops),
+            loop=_range(loops),
+        )
 
 
 def _range(values: Sequence[float]) -> Reach | None:

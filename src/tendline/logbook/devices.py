@@ -19,9 +19,10 @@ from tendline.logbook.law_fields import BUILD_FIELDS
 from tendline.logbook.measured import told_of
 
 HELD = "held an animal"
-_BROKEN: Mapping[Happened, str] = {
-    Happened.BROKE_AWAY: "its breakaway opened",
-    Happened.CHEWED_OUT: "it was chewed",
+_WHY: Mapping[str, str] = {
+    **dict.fromkeys((what.value for what in CAUGHT), HELD),
+    Happened.BROKE_AWAY.value: "its breakaway opened",
+    Happened.CHEWED_OUT.value: "it was chewed",
 }
 
 
@@ -33,12 +34,10 @@ def spoilt_by(body: Mapping[str, Any]) -> str:
     body
         Of a check.
     """
-    what = Happened(body["what_happened"])
-    if what in CAUGHT:
-        return HELD
-    if what in _BROKEN:
-        return _BROKEN[what]
-    if FoundAs(body["found_as"]) is FoundAs.BROKEN:
+    why = _WHY.get(body["what_happened"])
+    if why is not None:
+        return why
+    if body["found_as"] == FoundAs.BROKEN.value:
         return "found broken"
     return condition_words(body.get("cable"))
 
