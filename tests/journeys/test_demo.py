@@ -54,6 +54,15 @@ def test_the_line_is_as_the_diary_says(demo: tuple[str, str]) -> None:
     assert all("check" in e["body"] for e in catches)
 
 
+def test_the_round_brings_another_device_to_the_spoilt_one(demo: tuple[str, str]) -> None:
+    folder, _ = demo
+    words = ("--start", "05:00", "--back", "12:00", "--iterations", "50")
+    data = done("round", *words, "--line", folder, "--at", AT, "--json").data
+    bring = {v["set"]: v["bring"] for stop in data["stops"] for v in stop["visits"] if v["bring"]}
+    assert list(bring) == ["R9"]
+    assert "another device" in bring["R9"][0]
+
+
 def test_one_can_go_on_with_it(demo: tuple[str, str]) -> None:
     folder, out = demo
     assert f"tendline due --line {folder} --at 2027-01-14T20:30" in out

@@ -265,3 +265,8 @@ def test_the_example_line_has_an_outlook(tmp_path: Path) -> None:
     valid(data, "weather")
     assert data["invented"] is True
     assert len(data["sets"]) > 10
+    sure = " ".join(said for one in data["sets"] for said in one["unsure"])
+    assert "(exposed): its depth is drawn 60 in 100 wide" in sure
+    assert "(sheltered): its depth is drawn 12 in 100 wide" in sure
+    covered = [one["days"][-1]["landmark_covered"] for one in data["sets"]]
+    assert all(chance is not None for chance in covered)

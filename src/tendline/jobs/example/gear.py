@@ -83,6 +83,10 @@ _HANGING = {
 }
 
 
+_WINDY, _FROZEN = "RT", "KM"
+"""First letters of the farms that lie open to the wind, and of those whose anchors went into frost."""
+
+
 def devices(count: int, at: datetime) -> Iterator[Entry]:
     """Give the devices built before the season: those to be set, and some to spare."""
     for number in range(count + SPARES):
@@ -122,6 +126,9 @@ def hangings(names: Sequence[str], at: datetime) -> Iterator[Entry]:
             "top_m": round(bottom + 0.3048, 4),
             "surface": "packed-snow",
             "snow_m": 0.1016,
+            "exposure": "exposed" if name[0] in _WINDY else "sheltered",
+            "driven_in_frost": name[0] in _FROZEN,
+            "landmark_height_m": 1.8 if name[0] in _WINDY else 3.5,
             "note": SAYS,
         }
         yield Entry("adjusted", at, body)
