@@ -84,7 +84,9 @@ def advise(one: AtStake, days: Sequence[SetDay], reach: Sequence[SetReach], *, f
         return _perhaps(days)
     if not _soon(likely, first):
         return Advice(Act.LOOK, when=likely.day, why=_why(likely, LIKELY))
-    return _moved(likely, reach)
+    # What the law is broken by tomorrow goes before what the animal is missed by tonight.
+    unlawful = _first([day for day in days if _soon(day, first)], _wrong_by_law, LIKELY)
+    return _moved(unlawful or likely, reach)
 
 
 def _perhaps(days: Sequence[SetDay]) -> Advice:
@@ -106,7 +108,7 @@ def _moved(day: SetDay, reach: Sequence[SetReach]) -> Advice:
     """
     why = _why(day, LIKELY)
     laws = [r for r in reach if r.law]
-    unlawful = any(law.wrong >= LIKELY for law in day.laws)
+    unlawful = _wrong_by_law(day) >= LIKELY
     move = _move(reach)
     if move is None and not unlawful:
         return Advice(Act.LOOK, when=day.day, why=(*why, "right by law; hang it again once the snow lies"))
@@ -181,6 +183,10 @@ def _first(days: Sequence[SetDay], pick: Callable[[SetDay], float | None], chanc
 def _wrong(day: SetDay) -> float:
     """Give the greatest chance that the loop hangs wrong, by law or for the animal."""
     return max((band.wrong for band in _bands(day)), default=0.0)
+
+
+def _wrong_by_law(day: SetDay) -> float:
+    return max((band.wrong for band in day.laws), default=0.0)
 
 
 def _bands(day: SetDay) -> list[BandDay]:

@@ -282,6 +282,20 @@ def test_a_loop_right_by_law_is_not_closed_for_the_animal() -> None:
     assert any("right by law" in why for why in found.advice.why)
 
 
+def test_what_breaks_the_law_tomorrow_goes_before_the_animal_tonight() -> None:
+    # Powder tonight: too low for the coyote and lawful. By tomorrow night it thaws and freezes: a hard base
+    # of more than three inches, and the bottom is under Pennsylvania's six.
+    made = forecast((-4.0, None, amount(0.35)), (-4.0, NOTHING, None), (4.0, amount(4.0), None), *[DRY] * 2)
+    found = only(outlook([bare(bottom=9.0, animal=COYOTE)], made, asked()))
+    first, second = found.days[:2]
+    assert first.laws[0].wrong < 0.5 < second.laws[0].wrong
+    assert first.animal is not None
+    assert first.animal.wrong > 0.5
+    assert found.advice.act is not Act.LOOK
+    assert found.advice.tonight
+    assert any("us-pa" in why for why in found.advice.why)
+
+
 def test_no_snow_is_lost_where_a_forecast_tells_water_here_and_snow_there() -> None:
     # Steps that tell only snow stand between dry ones that tell only water, off the blocks of six hours.
     shifted = forecast((-8.0, NOTHING, None), (-8.0, None, amount(0.2)), *[DRY] * 4)
