@@ -141,6 +141,22 @@ def test_three_of_ones_own_add_a_range(line: str) -> None:
     assert own[0]["bottom"]["low_m"] == pytest.approx(9 * INCH)
 
 
+def test_a_log_is_counted_in(line: str) -> None:
+    words = ("gear", "loop", "coyote", "--where", "log-crossing", "--line", line, "--at", AT)
+    data = valid(done(*words, "--log", "20in", "--json"), "loop")
+    assert data["snow"]["above"] == "ground"
+    assert data["suits_bottom"]["low_m"] == pytest.approx(30 * INCH)
+    assert data["bottom_above_walked_on"]["low_m"] == pytest.approx(10 * INCH)
+    assert "#: the log" in done(*words, "--log", "20in").out
+    bare = done(*words)
+    assert "above the top of the log" in bare.out
+    assert "above the ground" not in bare.out
+    ET.fromstring(Path(done(*words, "--log", "20in", "--draw", "--json").data["drawing"]).read_text())
+    seen = run("gear", "loop", "coyote", "--log", "20in", "--line", line)
+    assert (seen.code, "GEAR-104" in seen.err) == (2, True)
+    assert "GEAR-103" in run(*words, "--log=-2in").err
+
+
 def test_what_one_measured_stands_beside_the_tables(line: str) -> None:
     at = ("--line", line, "--at", "2027-01-04T06:00-05:00")
     told = ("--species", "coyote", "--standing", "target", "--fate", "kept")

@@ -35,6 +35,7 @@ def gear_loop(
     base: str | None = None,
     new: str | None = None,
     sinking: str | None = None,
+    log: str | None = None,
     profile: str | None = None,
     draw: bool = False,
     width: int = 80,
@@ -49,6 +50,8 @@ def gear_loop(
         A key of `ANIMALS`; a word of `PlaceKind`.
     base, new, sinking
         Snow as written: old snow that bears weight, new on it, how deep the tracks go.
+    log
+        Height of the top of the log above the ground as written, for a log crossing.
     profile
         The law; the first of the line when left out.
     draw
@@ -68,10 +71,14 @@ def gear_loop(
     """
     place, rows, own = _asked(space, animal, where)
     pack = Pack(
-        _depth(base, "--base-snow") or 0.0, _depth(new, "--new-snow") or 0.0, _depth(sinking, "--sinking")
+        _depth(base, "--base-snow") or 0.0,
+        _depth(new, "--new-snow") or 0.0,
+        _depth(sinking, "--sinking"),
+        _raised(place, log),
     )
-    law = _law(space, profile, snow_lies=pack.top_m > 0.0)
+    law = _law(space, profile, snow_lies=pack.snow_m > 0.0)
     found = advise(animal, place, rows=rows, pack=pack, law=law)
+    law = found.law
     picture = _picture(found, law, own)
     units = space.settings.units
     text = (
@@ -101,9 +108,18 @@ def _asked(
     rows = (*recommended(animal, place), *mine.rows())
     if not rows:
         have = [a for a in ANIMALS if recommended(a, place)]
-        what = f"no table or custom read gives a loop for a {animal} at a {where.replace('-', ' ')}."
+        what = f"no table or custom read gives a loop for a {animal}, {where.replace('-', ' ')}."
         raise refuse(WORD, what, "--where", f"There are figures for: {', '.join(have)}.")
     return place, rows, mine.measures()
+
+
+def _raised(place: PlaceKind, log: str | None) -> float | None:
+    """Give how high the top of the log lies over the ground [m]; 0 without one, None where nobody said."""
+    if place is PlaceKind.LOG_CROSSING:
+        return _depth(log, "--log")
+    if log is not None:
+        raise refuse(WORD, "only a log-crossing has a log.", "--log", "Give --where log-crossing with it.")
+    return 0.0
 
 
 def _depth(text: str | None, where: str) -> float | None:
@@ -135,7 +151,7 @@ def _picture(found: LoopAdvice, law: LoopLaw | None, own: Own | None) -> LoopPic
         high = surface.low_m + limit.high_m if limit.high_m is not None else low + loop.height_m
         most = " at most" if limit.low_m is None else ""
         bands.append(Band(f"law, {limit.part} of the loop{most}", Reach(min(low, high), high)))
-    trodden = found.pack.surface(Base.FOOTPRINT)
+    trodden, lift = found.pack.surface(Base.FOOTPRINT), found.pack.lift_m
     title = f"{found.animal}, {found.where.value.replace('-', ' ')}, {law.profile if law else 'no profile'}"
     return LoopPicture(
         title=title,
@@ -147,7 +163,9 @@ def _picture(found: LoopAdvice, law: LoopLaw | None, own: Own | None) -> LoopPic
         law=tuple(bands),
         chest=_on(walked, chest_band(animal)),
         head=_on(walked, head_band(animal)),
-        deer=_on(trodden, deer_chest()),
+        deer=_on(Reach(trodden.low_m - lift, trodden.high_m - lift), deer_chest()),
+        log_m=lift,
+        zero=found.pack.zero,
         own_chest=_on(walked, own.chest) if own is not None and own.chest is not None else None,
     )
 

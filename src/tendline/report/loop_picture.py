@@ -22,7 +22,7 @@ _PATTERNS = (
     "<pattern id='new' width='8' height='8' patternUnits='userSpaceOnUse'>"
     "<circle cx='2' cy='2' r='0.8'/></pattern></defs>"
 )
-_NOTE = "Ranges, not points: measure at the set. Hatched: old snow; dots: new snow."
+_NOTE = "Ranges, not points: measure at the set. Hatched: old snow; dots: new snow; gray: a log."
 _Height = Callable[[float], float]
 
 
@@ -56,6 +56,10 @@ class LoopPicture:
         The chest of a deer that treads the new snow down.
     own_chest
         Of the animals that the person measured, standing on `walked`; None without any.
+    log_m
+        Height of the top of a log that it hangs over; the snow lies on it. 0 without one.
+    zero
+        What heights are counted from.
     """
 
     title: str
@@ -69,13 +73,16 @@ class LoopPicture:
     head: Reach
     deer: Reach
     own_chest: Reach | None = None
+    log_m: float = 0.0
+    zero: str = "ground"
 
     @property
     def top_m(self) -> float:
         """Height that the drawing must show [m]."""
         law = [band.reach.high_m for band in self.law]
         loop = self.bottom_m + self.loop.height_m
-        return 1.06 * max(self.head.high_m, self.deer.high_m, loop, self.base_m + self.new_m, *law)
+        snow = self.log_m + self.base_m + self.new_m
+        return 1.06 * max(self.head.high_m, self.deer.high_m, loop, snow, *law)
 
 
 def loop_svg(picture: LoopPicture, units: Units) -> str:
@@ -86,14 +93,15 @@ def loop_svg(picture: LoopPicture, units: Units) -> str:
         return TALL - metres * scale
 
     head = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 -16 {WIDE:g} {TALL + FOOT + 46:g}" role="img"'
-    loop = picture.loop
+    loop, log = picture.loop, picture.log_m
     middle = y(picture.bottom_m + loop.height_m / 2.0)
     parts = [
         f'{head} font-family="sans-serif" font-size="13">',
         f"<title>{escape(plain(picture.title))}</title>",
         _PATTERNS,
-        _layer(0.0, picture.base_m, "url(#old)", y),
-        _layer(picture.base_m, picture.base_m + picture.new_m, "url(#new)", y),
+        _layer(0.0, log, "#bbb", y),
+        _layer(log, log + picture.base_m, "url(#old)", y),
+        _layer(log + picture.base_m, log + picture.base_m + picture.new_m, "url(#new)", y),
         f"<path d='M {_LEFT:g} {TALL:g} H {WIDE - 20:g}' stroke='black' stroke-width='3'/>",
         *_scale(picture, units, y),
         _hung(loop, middle, scale),

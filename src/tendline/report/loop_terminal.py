@@ -36,7 +36,10 @@ def loop_text(picture: LoopPicture, units: Units, *, width: int = 80, rows: int 
     step = _step(picture.top_m, rows, units)
     bars = [(name, _MARKS.get(name, "|"), reach) for name, _, reach in key_of(picture)]
     scene = min(_SCENE, width - _LABEL - _BAR * len(bars))
-    lines = [plain(picture.title), f"each line is {format_small(step, units)}, heights above the ground"]
+    lines = [
+        plain(picture.title),
+        f"each line is {format_small(step, units)}, heights above the {picture.zero}",
+    ]
     if scene < _LEAST:
         scene = _BAR
         lines.append(_line("", "snow", scene, [name for name, _, _ in bars]))
@@ -49,7 +52,10 @@ def loop_text(picture: LoopPicture, units: Units, *, width: int = 80, rows: int 
         drawn = _scene(picture, low, step, scene) if scene > _BAR else _snow(picture, low, high) * 3
         marks = [mark * 3 if _met(reach, low, high) else "" for _, mark, reach in bars]
         lines.append(_line(format_small(low, units), drawn, scene, marks))
-    lines.append(_line("ground", "^" * (scene if scene > _BAR else 3), scene, []))
+    foot = "ground" if picture.zero == "ground" else "log top"
+    lines.append(_line(foot, "^" * (scene if scene > _BAR else 3), scene, []))
+    if picture.log_m:
+        lines.append("#: the log")
     lines += [f"{name}: {words}, {span_words(reach, units)}" for name, words, reach in key_of(picture)]
     return "\n".join(lines)
 
@@ -92,9 +98,12 @@ def _met(reach: Reach, low: float, high: float) -> bool:
 
 def _snow(picture: LoopPicture, low: float, high: float) -> str:
     middle = (low + high) / 2.0
-    if middle < picture.base_m:
+    over = middle - picture.log_m
+    if over < 0.0:
+        return "#"
+    if over < picture.base_m:
         return "/"
-    return "." if middle < picture.base_m + picture.new_m else ""
+    return "." if over < picture.base_m + picture.new_m else ""
 
 
 def _step(top_m: float, rows: int, units: Units) -> float:

@@ -30,6 +30,7 @@ def command() -> None:
 @click.option("--base-snow", "base", metavar="DEPTH", help="Old snow there that bears weight: 8in.")
 @click.option("--new-snow", "new", metavar="DEPTH", help="Loose new snow on it: 6in.")
 @click.option("--sinking", metavar="DEPTH", help="How deep its tracks go, as measured.")
+@click.option("--log", metavar="HEIGHT", help="Top of the log above the ground, for a log-crossing.")
 @click.option("--profile", metavar="PROFILE", help="The law (default: the first of the line).")
 @click.option("--draw", is_flag=True, help="Write the side view as SVG into papers/.")
 @common
@@ -41,6 +42,7 @@ def loop(
     base: str | None,
     new: str | None,
     sinking: str | None,
+    log: str | None,
     profile: str | None,
     draw: bool,
 ) -> int:
@@ -58,6 +60,7 @@ def loop(
         base=base,
         new=new,
         sinking=sinking,
+        log=log,
         profile=profile,
         draw=draw,
         width=width,
