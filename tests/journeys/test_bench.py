@@ -79,6 +79,20 @@ def test_parts_leave_the_stock_with_the_devices_made_of_them(line: str, build: s
     assert {p["part"]: p["have"] for p in said["parts"]}["stop"] == 500
 
 
+def test_devices_of_another_build_are_not_counted(line: str, build: str, tmp_path: Path) -> None:
+    at = ("--line", line, "--at", AT)
+    other = tmp_path / "coyote.toml"
+    other.write_text(BUILD.replace('"fox"', '"coyote"').replace("8 in", "11 in"), encoding="utf-8")
+    run("gear", "build", build, "--tag", "1", "--tag", "2", *at)
+    run("gear", "build", str(other), "--tag", "3", *at)
+    done("note", "device-built", "4", *at)
+    for path, ready, others in ((build, 3, 1), (str(other), 2, 2)):
+        data = valid(run("gear", "parts", path, "--devices", "9", *at, "--json"), "gear-parts")
+        # The one that nobody said the build of counts for any.
+        assert (data["ledger"]["in_stock"], data["ledger"]["other_builds"]) == (ready, others)
+    assert "1 of other builds are not counted" in run("gear", "parts", build, *at).out
+
+
 def test_cable_is_cut_from_the_rolls_on_record(line: str, build: str) -> None:
     at = ("--line", line, "--at", AT)
     done("note", "parts-received", "cable", "--count", "1", "--length", "100ft", *at)
@@ -113,7 +127,7 @@ def test_a_cable_that_held_an_animal_is_not_set_again_until_rebuilt(line: str, b
     again = run("note", "set-made", "N2", "--tag", "1", "--at-place=-78.01,41.51", *later)
     assert (again.code, "LOG-311" in again.err) == (2, True)
     parts = run("gear", "parts", build, *later, "--json").data
-    assert parts["ledger"] == {"in_stock": 1, "in_field": 0, "out_until_rebuilt": ["1"]}
+    assert parts["ledger"] == {"in_stock": 1, "in_field": 0, "out_until_rebuilt": ["1"], "other_builds": 0}
     run("gear", "build", build, "--rebuilt", "1", *later)
     done("note", "set-made", "N2", "--tag", "1", "--at-place=-78.01,41.51", *later)
     assert run("audit", *later).code == 0

@@ -259,7 +259,7 @@ def test_parts_for_the_season_and_the_142_pieces(line: str, tmp_path: Path) -> N
     seen = run("gear", "parts", build(tmp_path), *words, "--line", line, "--at", AT, "--json")
     data = valid(seen, "parts")
     assert seen.code == 1  # cable must be ordered
-    assert data["ledger"] == {"in_stock": 1, "in_field": 2, "out_until_rebuilt": ["101"]}
+    assert data["ledger"] == {"in_stock": 1, "in_field": 2, "out_until_rebuilt": ["101"], "other_builds": 0}
     assert data["cut_list"]["proved"]
     (cut,) = data["cut_list"]["cuts"]
     assert cut["pieces"] == [{"piece": "cable", "count": 142}]
@@ -277,7 +277,7 @@ def test_a_frayed_cable_is_out_once_it_is_noted(line: str, tmp_path: Path) -> No
     at = ("--line", line, "--at", AT)
     done("note", "correction", made, "--set", "good-order=no", "--why", "frayed at the lock", *at)
     data = valid(run("gear", "parts", build(tmp_path), *at, "--json"), "parts")
-    assert data["ledger"] == {"in_stock": 1, "in_field": 3, "out_until_rebuilt": ["105"]}
+    assert data["ledger"] == {"in_stock": 1, "in_field": 3, "out_until_rebuilt": ["105"], "other_builds": 0}
 
 
 def test_standard_output_holds_the_document_and_nothing_else(line: str, tmp_path: Path) -> None:

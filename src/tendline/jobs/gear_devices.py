@@ -117,7 +117,7 @@ def device_body(read: BuildFile, laid: Laid) -> dict[str, Any]:
         "galvanised": cable.material == "galvanised",
         "swivel_at": _words(value("swivel", "at")),
         "tag_says": _words(value("tag", "says")),
-        "note": f"built as: {read.build.name}",
+        "built_as": read.build.name,
         **_counts(read),
         **{field: value(table, key) for table, keys in _SAME.items() for key, field in keys.items()},
     }

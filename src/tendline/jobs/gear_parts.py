@@ -79,7 +79,7 @@ def gear_parts(space: Workspace, file: str | None, asked: PartsAsked) -> Answer:
     read, line = read_build(None if file is None else Path(file), asked.changes), space.line()
     lay_out(read.build)
     have = {**stock_on_record(line.parts), **_read_stock(asked, read)}
-    ledger, plan = _ledger(line), _plan(line, asked)
+    ledger, plan = _ledger(line, read.build.name), _plan(line, asked)
     parts = (_cable(read), *read.build.parts)
     needs = parts_needed(parts, plan, have=have, ready=ledger.ready)
     cuts, said, covered = _cut(read, asked, needs, line, space.settings.units)
@@ -92,7 +92,7 @@ def gear_parts(space: Workspace, file: str | None, asked: PartsAsked) -> Answer:
         unweighed=pack_mass(parts, needs)[1],
         cuts=cuts,
         stock=line.parts,
-        out=out_devices(line.devices.values()),
+        out=tuple(d for d in out_devices(line.devices.values()) if d.tag in ledger.out),
         zone=space.settings.zone,
         said=said,
     )
@@ -120,12 +120,18 @@ def _read_stock(asked: PartsAsked, read: BuildFile) -> dict[str, int]:
     return found
 
 
-def _ledger(line: LineState) -> Ledger:
-    """Count devices fit for use; one whose cable is out until rebuilt is not."""
+def _ledger(line: LineState, name: str) -> Ledger:
+    """Count devices of a build that are fit for use; one whose cable is out until rebuilt is not.
+
+    A device that nobody said the build of counts for any.
+    """
     devices = sorted(line.devices.values(), key=lambda d: d.tag)
-    fit = Counter(device.state for device in devices if not device.out)
-    out = tuple(device.tag for device in devices if device.out)
-    return Ledger(fit[DeviceState.STOCK], fit[DeviceState.FIELD], out)
+    mine = [device for device in devices if device.build.get("built_as", name) == name]
+    fit = Counter(device.state for device in mine if not device.out)
+    out = tuple(device.tag for device in mine if device.out)
+    kept = (DeviceState.STOCK, DeviceState.FIELD)
+    others = sum(device.state in kept for device in devices) - sum(device.state in kept for device in mine)
+    return Ledger(fit[DeviceState.STOCK], fit[DeviceState.FIELD], out, others)
 
 
 def _plan(line: LineState, asked: PartsAsked) -> Plan:

@@ -19,6 +19,7 @@ from tendline.logbook.field_types import Field, FieldType, choice, choices, flag
 _LENGTH = FieldType.LENGTH
 
 BUILD_FIELDS = (
+    Field("built_as", FieldType.TEXT, "Name of the build it was made to."),
     Field("subtype", FieldType.TEXT, "What a profile calls this build: foot-type."),
     Field("loop_min_m", _LENGTH, "Width, as a circle, to which its stop lets the loop close.", low=0, high=1),
     flag("has_stop", "It has a stop that keeps the loop open."),

@@ -29,11 +29,12 @@ GUESS = (
 
 @dataclass(frozen=True)
 class Ledger:
-    """Devices fit for use in stock and in the field, and the tags of those that are out until rebuilt."""
+    """Devices of a build: fit in stock and in the field, tags of those that are out; how many of others."""
 
     stock: int
     field: int
     out: tuple[str, ...]
+    others: int = 0
 
     @property
     def ready(self) -> int:
@@ -79,7 +80,7 @@ def parts_words(told: PartsTold, units: Units, *, width: int = 100) -> str:
     plan, ledger = told.plan, told.ledger
     lines = [
         f"{told.name}: {plan.devices} devices, {plan.nights:.0f} device-nights to come",
-        f"Fit for use: {ledger.stock} in stock, {ledger.field} in the field.",
+        f"Fit for use: {ledger.stock} in stock, {ledger.field} in the field{_others(ledger)}.",
     ]
     if told.out:
         lines += fold(f"Out until rebuilt: {out_words(told.out)}.", width)
@@ -99,6 +100,10 @@ def parts_words(told: PartsTold, units: Units, *, width: int = 100) -> str:
     if told.cuts is not None:
         lines += ["", *_cut_words(told.cuts, units)]
     return "\n".join(lines)
+
+
+def _others(ledger: Ledger) -> str:
+    return f"; {ledger.others} of other builds are not counted" if ledger.others else ""
 
 
 def _order_words(needs: Sequence[PartNeed]) -> str:
@@ -156,7 +161,12 @@ def parts_document(told: PartsTold) -> dict[str, Any]:
         "risk": plan.risk,
         "catches_per_device_night": plan.catch.mean,
         "damage_per_device_night": plan.damage.mean,
-        "ledger": {"in_stock": ledger.stock, "in_field": ledger.field, "out_until_rebuilt": list(ledger.out)},
+        "ledger": {
+            "in_stock": ledger.stock,
+            "in_field": ledger.field,
+            "out_until_rebuilt": list(ledger.out),
+            "other_builds": ledger.others,
+        },
         "parts": [
             {
                 "part": need.name,

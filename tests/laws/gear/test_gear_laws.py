@@ -29,7 +29,7 @@ LIMITS = st.builds(
 @settings(max_examples=200, deadline=None)
 @given(
     animal=st.sampled_from(list(ANIMALS)),
-    pack=st.builds(Pack, DEPTHS, DEPTHS),
+    pack=st.builds(Pack, DEPTHS, DEPTHS, st.none(), DEPTHS),
     limits=st.lists(LIMITS, max_size=3),
     most=st.none() | st.floats(0.1, 0.6),
 )
@@ -54,7 +54,7 @@ def test_what_is_advised_keeps_the_law_wherever_a_surface_may_lie(
                 assert limit.high_m is None or high <= limit.high_m + 1e-9
 
 
-@given(pack=st.builds(Pack, DEPTHS, DEPTHS), base=st.sampled_from(list(Base)))
+@given(pack=st.builds(Pack, DEPTHS, DEPTHS, st.none(), st.none() | DEPTHS), base=st.sampled_from(list(Base)))
 def test_every_surface_lies_between_the_ground_and_the_top_of_the_snow(pack: Pack, base: Base) -> None:
     for reach in (pack.surface(base), pack.walked_on()):
         assert -1e-9 <= reach.low_m <= reach.high_m + 1e-9 <= pack.top_m + 2e-9
