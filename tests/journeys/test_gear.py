@@ -148,6 +148,9 @@ def test_a_log_is_counted_in(line: str) -> None:
     assert data["suits_bottom"]["low_m"] == pytest.approx(30 * INCH)
     assert data["bottom_above_walked_on"]["low_m"] == pytest.approx(10 * INCH)
     assert "#: the log" in done(*words, "--log", "20in").out
+    # A deer stands beside the log: its chest is 20 to 24 in over the ground (Kelsall 1969).
+    assert data["deer_chest"]["low_m"] == pytest.approx(20 * INCH)
+    assert data["deer_chest"]["high_m"] == pytest.approx(24 * INCH)
     bare = done(*words)
     assert "above the top of the log" in bare.out
     assert "above the ground" not in bare.out

@@ -3,6 +3,8 @@
 Does not own the advice (`gear.loop`), the limits (`gear_law`) or the drawing (`report.loop_picture`).
 """
 
+from dataclasses import replace
+
 from tendline.almanac.animals import ANIMALS, chest_band, deer_chest, head_band
 from tendline.almanac.datum import Base
 from tendline.almanac.loop_tables import Recommended, recommended
@@ -151,7 +153,8 @@ def _picture(found: LoopAdvice, law: LoopLaw | None, own: Own | None) -> LoopPic
         high = surface.low_m + limit.high_m if limit.high_m is not None else low + loop.height_m
         most = " at most" if limit.low_m is None else ""
         bands.append(Band(f"law, {limit.part} of the loop{most}", Reach(min(low, high), high)))
-    trodden, lift = found.pack.surface(Base.FOOTPRINT), found.pack.lift_m
+    # A deer stands beside the log, not on it.
+    trodden = replace(found.pack, raised_m=0.0).surface(Base.FOOTPRINT)
     title = f"{found.animal}, {found.where.value.replace('-', ' ')}, {law.profile if law else 'no profile'}"
     return LoopPicture(
         title=title,
@@ -163,8 +166,8 @@ def _picture(found: LoopAdvice, law: LoopLaw | None, own: Own | None) -> LoopPic
         law=tuple(bands),
         chest=_on(walked, chest_band(animal)),
         head=_on(walked, head_band(animal)),
-        deer=_on(Reach(trodden.low_m - lift, trodden.high_m - lift), deer_chest()),
-        log_m=lift,
+        deer=_on(trodden, deer_chest()),
+        log_m=found.pack.lift_m,
         zero=found.pack.zero,
         own_chest=_on(walked, own.chest) if own is not None and own.chest is not None else None,
     )

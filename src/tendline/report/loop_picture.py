@@ -15,7 +15,7 @@ from tendline.report.say import plain
 WIDE, TALL, FOOT = 720.0, 520.0, 40.0
 """Width of the drawing, height of its scale and room under the ground [px]."""
 
-_LEFT, _LOOP = 70.0, 210.0
+_LEFT, _LOOP, _BARS, _APART = 70.0, 200.0, 310.0, 62.0
 _PATTERNS = (
     "<defs><pattern id='old' width='6' height='6' patternUnits='userSpaceOnUse'>"
     "<path d='M0 6 L6 0' stroke='black' stroke-width='0.6'/></pattern>"
@@ -144,8 +144,10 @@ def _scale(picture: LoopPicture, units: Units, y: _Height) -> list[str]:
 def _bars(picture: LoopPicture, units: Units, y: _Height) -> list[str]:
     """Draw each range as a bar beside the loop, its words under each other where bars begin alike."""
     parts = []
-    for k, (_, words, reach) in enumerate(key_of(picture)[1:]):
-        x = 330.0 + 62.0 * k
+    bars = key_of(picture)[1:]
+    apart = min(_APART, (WIDE - _BARS - 60.0) / max(1, len(bars) - 1))
+    for k, (_, words, reach) in enumerate(bars):
+        x = _BARS + apart * k
         tall = max(2.0, y(reach.low_m) - y(reach.high_m))
         parts.append(
             f"<rect x='{x:g}' y='{y(reach.high_m):.1f}' width='14' height='{tall:.1f}' "

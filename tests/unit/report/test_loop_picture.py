@@ -1,13 +1,15 @@
 """The side view in the terminal: rows of equal height, marks where a range lies, nothing too wide."""
 
 from dataclasses import replace
+from itertools import pairwise
+from xml.etree import ElementTree as ET
 
 import pytest
 
 from tendline.almanac.loops import Oval, Reach
 from tendline.core.errors import Refused
 from tendline.core.units import Units
-from tendline.report.loop_picture import Band, LoopPicture, loop_svg
+from tendline.report.loop_picture import WIDE, Band, LoopPicture, loop_svg
 from tendline.report.loop_terminal import loop_text
 
 PICTURE = LoopPicture(
@@ -64,6 +66,21 @@ def test_the_chest_of_ones_own_stands_beside_the_tables() -> None:
     assert "yyy" in text
     assert "yours: the chest of those you measured, 55 cm to 60 cm" in text
     assert "those you measured" in loop_svg(mine, Units.METRIC)
+
+
+def test_every_bar_and_its_words_stand_inside_the_drawing() -> None:
+    full = replace(
+        PICTURE, own_chest=Reach(0.5, 0.6), law=(PICTURE.law[0], Band("law, top", Reach(0.4, 0.9)))
+    )
+    root = ET.fromstring(loop_svg(full, Units.US))
+    space = "{http://www.w3.org/2000/svg}"
+    bars = [float(r.get("x", "0")) for r in root.iter(f"{space}rect") if r.get("width") == "14"]
+    assert len(bars) == 7
+    assert max(bars) + 14 < WIDE
+    turned = [t.get("transform", "") for t in root.iter(f"{space}text") if t.get("transform")]
+    spots = [float(text.split("(")[1].split(",")[0]) for text in turned]
+    assert max(spots) < WIDE
+    assert all(b > a + 13 for a, b in pairwise(bars))
 
 
 def test_the_text_keeps_to_the_width_and_the_rows_asked() -> None:
