@@ -33,6 +33,12 @@ def test_the_line_is_as_the_diary_says(demo: tuple[str, str]) -> None:
     audit = done("audit", "--line", folder, "--at", AT, "--json").data
     assert audit["balanced"] is True
     assert audit["devices"]["in the field"] == 50
+    # Every device that held an animal was swapped for a spare, but for one; a spare was found kinked.
+    out = {one["tag"]: (one["set"], one["why"]) for one in audit["out_until_rebuilt"]}
+    assert [set_name for set_name, why in out.values() if set_name] == ["R9"]
+    assert sorted(why for _, why in out.values()) == ["held an animal"] * 5 + ["kinked"]
+    stop = next(part for part in audit["parts"] if part["part"] == "stop")
+    assert (stop["received"], stop["used"], stop["off"], stop["count"]) == (90, 9, -3, 78)
     board = done("due", "--line", folder, "--at", AT, "--json").data
     assert board["invented"] is True
     assert len(board["sets"]) == 50
@@ -46,6 +52,15 @@ def test_the_line_is_as_the_diary_says(demo: tuple[str, str]) -> None:
     catches = done("note", "list", "--kind", "catch", "--line", folder, "--json").data["events"]
     assert len(catches) == 6
     assert all("check" in e["body"] for e in catches)
+
+
+def test_the_round_brings_another_device_to_the_spoilt_one(demo: tuple[str, str]) -> None:
+    folder, _ = demo
+    words = ("--start", "05:00", "--back", "12:00", "--iterations", "50")
+    data = done("round", *words, "--line", folder, "--at", AT, "--json").data
+    bring = {v["set"]: v["bring"] for stop in data["stops"] for v in stop["visits"] if v["bring"]}
+    assert list(bring) == ["R9"]
+    assert "another device" in bring["R9"][0]
 
 
 def test_one_can_go_on_with_it(demo: tuple[str, str]) -> None:

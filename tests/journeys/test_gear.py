@@ -141,6 +141,68 @@ def test_three_of_ones_own_add_a_range(line: str) -> None:
     assert own[0]["bottom"]["low_m"] == pytest.approx(9 * INCH)
 
 
+def test_a_log_is_counted_in(line: str) -> None:
+    words = ("gear", "loop", "coyote", "--where", "log-crossing", "--line", line, "--at", AT)
+    data = valid(done(*words, "--log", "20in", "--json"), "loop")
+    assert data["snow"]["above"] == "ground"
+    assert data["suits_bottom"]["low_m"] == pytest.approx(30 * INCH)
+    assert data["bottom_above_walked_on"]["low_m"] == pytest.approx(10 * INCH)
+    assert "#: the log" in done(*words, "--log", "20in").out
+    # A deer stands beside the log: its chest is 20 to 24 in over the ground (Kelsall 1969).
+    assert data["deer_chest"]["low_m"] == pytest.approx(20 * INCH)
+    assert data["deer_chest"]["high_m"] == pytest.approx(24 * INCH)
+    bare = done(*words)
+    assert "above the top of the log" in bare.out
+    assert "above the ground" not in bare.out
+    ET.fromstring(Path(done(*words, "--log", "20in", "--draw", "--json").data["drawing"]).read_text())
+    seen = run("gear", "loop", "coyote", "--log", "20in", "--line", line)
+    assert (seen.code, "GEAR-104" in seen.err) == (2, True)
+    assert "GEAR-103" in run(*words, "--log=-2in").err
+
+
+def test_what_one_measured_stands_beside_the_tables(line: str) -> None:
+    at = ("--line", line, "--at", "2027-01-04T06:00-05:00")
+    told = ("--species", "coyote", "--standing", "target", "--fate", "kept")
+    done("note", "catch", "N1", *told, "--neck", "12.5in", "--chest", "13in", *at)
+    done("note", "catch", "N2", *told, "--neck", "14in", *at)
+    done("note", "adjusted", "N3", "--place-kind", "under-fence", *at)
+    words = ("gear", "loop", "coyote", "--profile", "us-mi", "--line", line, "--at", AT)
+    own = valid(done(*words, "--json"), "loop")["own"]
+    assert (own["necks"], own["chests"]) == (2, 1)
+    assert own["neck"]["low_m"] == pytest.approx(12.5 * INCH)
+    assert own["neck"]["high_m"] == pytest.approx(14 * INCH)
+    # Michigan: 4 1/4 in across is 13.35 in round, wider than the smaller of the two necks.
+    assert "smallest neck" in own["stop"]
+    text = done(*words).out
+    assert "YOUR OWN" in text
+    assert "12.5 to 14 in round the neck" in text
+    assert "the chest of those you measured" in text
+
+
+def test_loops_that_held_count_for_their_own_kind_of_place(line: str) -> None:
+    at = ("--line", line, "--at", "2027-01-03T06:00-05:00")
+    for name in ("N1", "N2", "N3"):
+        low = ("--bottom", "2in", "--loop", "8in", "--surface", "ground")
+        done("note", "adjusted", name, "--place-kind", "under-fence", *low, *at)
+    for day, name in ((4, "N1"), (5, "N2"), (6, "N3")):
+        held(line, name, day)
+    words = ("gear", "loop", "coyote", "--line", line, "--at", AT, "--json")
+    assert not [s for s in done(*words).data["sources"] if s["source"].startswith("your own")]
+    fence = valid(done(*words, "--where", "under-fence"), "loop")
+    (own,) = [s for s in fence["sources"] if s["source"].startswith("your own record: 3 held")]
+    assert own["bottom"]["low_m"] == pytest.approx(2 * INCH)
+
+
+def test_a_height_over_loose_snow_is_no_height_an_animal_meets(line: str) -> None:
+    at = ("--line", line, "--at", "2027-01-03T06:00-05:00")
+    for name in ("N1", "N2", "N3"):
+        done("note", "adjusted", name, "--bottom", "4in", "--surface", "loose-snow", "--snow", "8in", *at)
+    for day, name in ((4, "N1"), (5, "N2"), (6, "N3")):
+        held(line, name, day)
+    sources = done("gear", "loop", "coyote", "--line", line, "--at", AT, "--json").data["sources"]
+    assert not [s for s in sources if s["source"].startswith("your own")]
+
+
 def test_a_build_says_where_its_stops_sit_and_which_laws_it_breaks(line: str, tmp_path: Path) -> None:
     seen = run("gear", "build", build(tmp_path), "--line", line, "--at", AT, "--json")
     data = valid(seen, "build")
@@ -200,7 +262,7 @@ def test_parts_for_the_season_and_the_142_pieces(line: str, tmp_path: Path) -> N
     seen = run("gear", "parts", build(tmp_path), *words, "--line", line, "--at", AT, "--json")
     data = valid(seen, "parts")
     assert seen.code == 1  # cable must be ordered
-    assert data["ledger"] == {"in_stock": 1, "in_field": 2, "out_until_rebuilt": ["101"]}
+    assert data["ledger"] == {"in_stock": 1, "in_field": 2, "out_until_rebuilt": ["101"], "other_builds": 0}
     assert data["cut_list"]["proved"]
     (cut,) = data["cut_list"]["cuts"]
     assert cut["pieces"] == [{"piece": "cable", "count": 142}]
@@ -209,7 +271,7 @@ def test_parts_for_the_season_and_the_142_pieces(line: str, tmp_path: Path) -> N
     assert cable["order"] == 40 - 3 + cable["spares"] - 20
     assert cable["chance_short"] <= 0.05
     text = run("gear", "parts", build(tmp_path), *words, "--line", line, "--at", AT).out
-    assert "out until rebuilt: 101" in text
+    assert "Out until rebuilt: 101 at set N1 (held an animal)" in " ".join(text.split())
     assert "no cut list opens less" in text
 
 
@@ -218,7 +280,7 @@ def test_a_frayed_cable_is_out_once_it_is_noted(line: str, tmp_path: Path) -> No
     at = ("--line", line, "--at", AT)
     done("note", "correction", made, "--set", "good-order=no", "--why", "frayed at the lock", *at)
     data = valid(run("gear", "parts", build(tmp_path), *at, "--json"), "parts")
-    assert data["ledger"] == {"in_stock": 1, "in_field": 3, "out_until_rebuilt": ["105"]}
+    assert data["ledger"] == {"in_stock": 1, "in_field": 3, "out_until_rebuilt": ["105"], "other_builds": 0}
 
 
 def test_standard_output_holds_the_document_and_nothing_else(line: str, tmp_path: Path) -> None:

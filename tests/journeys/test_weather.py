@@ -4,7 +4,10 @@ import json
 from pathlib import Path
 
 import jsonschema
+import numpy as np
 import pytest
+import rasterio
+from affine import Affine
 
 from tests.journeys.run import done, run
 
@@ -181,6 +184,78 @@ def test_the_same_forecast_gives_the_same_answer_in_either_units(line: str) -> N
     assert "walks on" in metric.out
 
 
+def test_an_exposed_set_has_a_wider_depth_and_says_so(line: str) -> None:
+    at = ("--line", line, "--at", "2027-01-14T09:00-05:00")
+    done("note", "adjusted", "N1", "--exposure", "exposed", *at)
+    done("note", "adjusted", "N2", "--exposure", "sheltered", *at)
+    words = ("--words", "12 in tonight, 5 to 15 F, wind 30 mph", "--line", line, "--at", NOW)
+    sets = sets_of(done("weather", *words, "--json").data)
+    wide = {name: one["days"][-1]["depth_m"] for name, one in sets.items()}  # type: ignore[index]
+    assert wide["N1"][0] < wide["N2"][0] < wide["N2"][1] < wide["N1"][1]
+    text = " ".join(done("weather", *words).out.split())
+    assert "exposed): its depth is drawn 60 in 100 wide" in text
+    assert "sheltered): its depth is drawn 12 in 100 wide" in text
+    # Under the wind that moves snow, all sets are the same but for how they lie.
+    calm = ("--words", "12 in tonight, 5 to 15 F, wind 3 mph", "--line", line, "--at", NOW, "--json")
+    still = {n: one["days"][-1]["depth_m"] for n, one in sets_of(done("weather", *calm).data).items()}  # type: ignore[index]
+    assert still["N1"][1] < wide["N1"][1]
+
+
+def test_the_animals_band_is_that_of_the_kind_of_place(line: str) -> None:
+    at = ("--line", line, "--at", "2027-01-14T09:00-05:00")
+    done("note", "adjusted", "N1", "--place-kind", "under-fence", *at)
+    done("note", "adjusted", "N2", "--place-kind", "log-crossing", *at)
+    words = ("--words", "5 to 15 F", "--line", line, "--at", NOW)
+    sets = sets_of(done("weather", *words, "--json").data)
+    band = sets["N1"]["days"][0]["animal"]  # type: ignore[index]
+    # Colorado State University, fact sheet 6.517: coyote under a fence, bottom 2 in up.
+    assert (band["least_m"], band["most_m"]) == pytest.approx((2 * 0.0254, 2 * 0.0254))
+    assert band["who"] == "coyote, under fence"
+    assert sets["N2"]["days"][0]["animal"] is None  # type: ignore[index]
+    assert "hangs over a log" in " ".join(done("weather", *words).out.split())
+
+
+def test_rain_below_is_snow_on_the_hill_by_the_lines_own_raster(tmp_path: Path) -> None:
+    folder = started(tmp_path, "us-pa")
+    # Two made-up terraces, 300 m and 1,500 m up, in a grid of degrees.
+    west, north, cell = -78.03, 41.53, 0.001
+    z = np.full((40, 40), 300.0, dtype=np.float32)
+    z[:, 20:] = 1500.0
+    with rasterio.open(
+        tmp_path / "hills.tif",
+        "w",
+        driver="GTiff",
+        height=40,
+        width=40,
+        count=1,
+        dtype="float32",
+        crs="EPSG:4326",
+        transform=Affine(cell, 0, west, 0, -cell, north),
+    ) as out:
+        out.write(z, 1)
+        out.units = ("m",)
+    done("bring", str(tmp_path / "hills.tif"), "--line", folder, "--at", "2027-01-14T07:00-05:00")
+    at = ("--line", folder, "--at", "2027-01-14T08:00-05:00", "--loop", "12in", "--surface", "ground")
+    low, high = "--at-place=-78.02,41.51", "--at-place=-78.0,41.51"
+    done("note", "set-made", "LOW", "--tag", "1", low, "--bottom", "10in", "--snow", "0in", *at)
+    done("note", "set-made", "HIGH", "--tag", "2", high, "--bottom", "10in", "--snow", "0in", *at)
+    table = tmp_path / "ahead.csv"
+    head = "time,hours,temp_c,precip_mm,wind_kmh,lon,lat,elevation_m\n"
+    rows = "".join(f"2027-01-15 {hour}:00,6,6,10,5,-78.01,41.51,300\n" for hour in ("13", "19"))
+    table.write_text(head + rows, encoding="utf-8")
+    sets = sets_of(done("weather", str(table), "--line", folder, "--at", NOW, "--json").data)
+    fallen = {name: one["days"][-1]["fallen_m"] for name, one in sets.items()}  # type: ignore[index]
+    # 1,200 m up at 6.5 degrees a kilometre (ICAO standard atmosphere) 6 degrees are -1.8: snow.
+    # Twenty millimetres of it at 80 to 200 kg/m3 (new snow near freezing) are 10 to 25 cm.
+    assert fallen["LOW"][1] < 0.03
+    assert 0.05 < fallen["HIGH"][0] < 0.25
+    # Without a height in the forecast nothing is said of the hill: both are alike.
+    bare = head.replace(",elevation_m", "") + rows.replace(",300\n", "\n")
+    table.write_text(bare, encoding="utf-8")
+    flat = sets_of(done("weather", str(table), "--line", folder, "--at", NOW, "--json").data)
+    assert flat["HIGH"]["days"][-1]["fallen_m"][1] < 0.03  # type: ignore[index]
+
+
 def test_the_example_line_has_an_outlook(tmp_path: Path) -> None:
     folder = str(tmp_path / "demo")
     done("demo", folder)
@@ -190,3 +265,8 @@ def test_the_example_line_has_an_outlook(tmp_path: Path) -> None:
     valid(data, "weather")
     assert data["invented"] is True
     assert len(data["sets"]) > 10
+    sure = " ".join(said for one in data["sets"] for said in one["unsure"])
+    assert "(exposed): its depth is drawn 60 in 100 wide" in sure
+    assert "(sheltered): its depth is drawn 12 in 100 wide" in sure
+    covered = [one["days"][-1]["landmark_covered"] for one in data["sets"]]
+    assert all(chance is not None for chance in covered)

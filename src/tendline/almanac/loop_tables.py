@@ -4,25 +4,17 @@ Does not own what a law allows (`rules`) or putting the two together (`gear.loop
 """
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from tendline.almanac.loops import Reach
 from tendline.core.source import Status
 from tendline.core.units import METRES_PER_INCH
+from tendline.core.words import PlaceKind
 
 EXTENSION = "Colorado State University Cooperative Extension, fact sheet 6.517, table 1 (read in a copy)"
 PRACTICE = "common practice, no source"
 
 LOCK_CLOCK = "at about two o'clock, so that a bump does not fire it (common practice, no source)"
 """Where the lock sits on the hung loop."""
-
-
-class Where(StrEnum):
-    """The kind of place a loop hangs in."""
-
-    TRAIL = "trail"
-    UNDER_FENCE = "under-fence"
-    LOG_CROSSING = "log-crossing"
 
 
 @dataclass(frozen=True)
@@ -42,7 +34,7 @@ class Recommended:
     """
 
     animal: str
-    where: Where
+    where: PlaceKind
     across: Reach
     bottom: Reach
     status: Status
@@ -54,7 +46,12 @@ def _inches(low: float, high: float) -> Reach:
 
 
 def _row(
-    animal: str, where: Where, across: tuple[float, float], bottom: tuple[float, float], *, seen: bool = True
+    animal: str,
+    where: PlaceKind,
+    across: tuple[float, float],
+    bottom: tuple[float, float],
+    *,
+    seen: bool = True,
 ) -> Recommended:
     status, source = (Status.SECONDARY, EXTENSION) if seen else (Status.UNKNOWN, PRACTICE)
     return Recommended(animal, where, _inches(*across), _inches(*bottom), status, source)
@@ -62,21 +59,21 @@ def _row(
 
 # The table says "fox", which both kinds of fox are read under.
 _ROWS = (
-    _row("coyote", Where.TRAIL, (9, 12), (10, 12)),
-    _row("coyote", Where.TRAIL, (10, 12), (10, 12), seen=False),
-    _row("coyote", Where.UNDER_FENCE, (7, 10), (2, 2)),
-    _row("red fox", Where.TRAIL, (8, 10), (6, 9)),
-    _row("red fox", Where.TRAIL, (7, 8), (7, 8), seen=False),
-    _row("gray fox", Where.TRAIL, (8, 10), (6, 9)),
-    _row("bobcat", Where.TRAIL, (8, 10), (6, 8)),
-    _row("raccoon", Where.TRAIL, (8, 10), (3, 5)),
+    _row("coyote", PlaceKind.TRAIL, (9, 12), (10, 12)),
+    _row("coyote", PlaceKind.TRAIL, (10, 12), (10, 12), seen=False),
+    _row("coyote", PlaceKind.UNDER_FENCE, (7, 10), (2, 2)),
+    _row("red fox", PlaceKind.TRAIL, (8, 10), (6, 9)),
+    _row("red fox", PlaceKind.TRAIL, (7, 8), (7, 8), seen=False),
+    _row("gray fox", PlaceKind.TRAIL, (8, 10), (6, 9)),
+    _row("bobcat", PlaceKind.TRAIL, (8, 10), (6, 8)),
+    _row("raccoon", PlaceKind.TRAIL, (8, 10), (3, 5)),
 )
 
 _CABLES = {"coyote": (5 / 64, 3 / 32)}
 _OTHER_CABLES = (1 / 16, 3 / 32)
 
 
-def recommended(animal: str, where: Where) -> tuple[Recommended, ...]:
+def recommended(animal: str, where: PlaceKind) -> tuple[Recommended, ...]:
     """Give every row for an animal and a place; none where no table and no custom read so far names it.
 
     References
@@ -85,7 +82,7 @@ def recommended(animal: str, where: Where) -> tuple[Recommended, ...]:
     practice, no source. On a log crossing a loop is hung as on a trail, measured from the top of the log
     (common practice, no source).
     """
-    sought = Where.TRAIL if where is Where.LOG_CROSSING else where
+    sought = PlaceKind.TRAIL if where is PlaceKind.LOG_CROSSING else where
     return tuple(row for row in _ROWS if row.animal == animal and row.where is sought)
 
 

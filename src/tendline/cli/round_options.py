@@ -33,6 +33,8 @@ _OPTIONS = (
     ),
     click.option("--skip", multiple=True, metavar="SETS", help="Sets that are not visited, whatever is due."),
     click.option("--all", "everything", is_flag=True, help="Every working set must be visited."),
+    click.option("--forecast", default="", metavar="FILE", help="A saved forecast, for wind chill."),
+    click.option("--weather", default="", metavar="WORDS", help="The same typed in: '5 F, wind 15 mph'."),
     click.option("--only-due", is_flag=True, help="Nothing but what must be visited."),
     click.option("--seed", type=int, default=1, show_default=True, help="Of the search."),
     click.option(

@@ -122,7 +122,19 @@ class DeviceState(StrEnum):
 
 @dataclass(frozen=True)
 class Device:
-    """One tagged device and where it is; `build` holds how it was built, as far as recorded."""
+    """One tagged device and where it is.
+
+    Parameters
+    ----------
+    tag, device_class, state, at_set
+        Which, of what kind, and where it is.
+    built_at, rebuilt_at
+        When it was built, and last rebuilt; None when it never was.
+    build
+        How it was built, as far as recorded.
+    out_since, out_why
+        Since when its cable is out until it is rebuilt, and why; None while it may be used.
+    """
 
     tag: str
     device_class: DeviceClass
@@ -130,6 +142,43 @@ class Device:
     at_set: str | None
     built_at: datetime
     build: Told = field(default_factory=dict)
+    rebuilt_at: datetime | None = None
+    out_since: datetime | None = None
+    out_why: str = ""
+
+    @property
+    def out(self) -> bool:
+        """Whether it is on the line, and must be rebuilt before it is used again."""
+        return self.out_since is not None and self.state in (DeviceState.STOCK, DeviceState.FIELD)
+
+
+@dataclass(frozen=True)
+class PartStock:
+    """Loose parts of one sort.
+
+    Parameters
+    ----------
+    name
+        ``swivel``, ``cable``.
+    length_m
+        Of one roll or piece, for what is cut [m]; None for a part that is counted by the piece.
+    count
+        How many there are by the record; less than none where more were used than there were.
+    received, used
+        How many came in, and were used, since the part was first noted.
+    counted_at
+        When somebody last counted; None when nobody has.
+    off
+        What that count found more (or, less than 0, fewer) than the record said; None where it was the first.
+    """
+
+    name: str
+    length_m: float | None
+    count: int
+    received: int = 0
+    used: int = 0
+    counted_at: datetime | None = None
+    off: int | None = None
 
 
 class SetStanding(StrEnum):
@@ -326,7 +375,9 @@ class LineState:
     warnings
         What the fold met and could not settle, in plain words, with ids.
     unbalanced
-        Where the ledger of devices does not add up, one sentence each.
+        Where the ledger of devices and parts does not add up, one sentence each.
+    parts
+        Loose parts in stock, as far as noted.
     """
 
     at: datetime
@@ -340,6 +391,7 @@ class LineState:
     warnings: tuple[str, ...] = ()
     unbalanced: tuple[str, ...] = ()
     snow: tuple[SnowSeen, ...] = ()
+    parts: tuple[PartStock, ...] = ()
 
     @property
     def in_field(self) -> tuple[SetState, ...]:

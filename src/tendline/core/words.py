@@ -241,3 +241,21 @@ class Exposure(StrEnum):
 
     SHELTERED = "sheltered"
     EXPOSED = "exposed"
+
+
+class CableCondition(StrEnum):
+    """What the cable of a device was like when somebody looked it over."""
+
+    SOUND = "sound"
+    KINKED = "kinked"
+    FRAYED = "frayed"
+    BIRD_CAGED = "bird-caged"
+    WORN = "worn"
+
+
+class PlaceKind(StrEnum):
+    """The kind of place a loop hangs in."""
+
+    TRAIL = "trail"
+    UNDER_FENCE = "under-fence"
+    LOG_CROSSING = "log-crossing"

@@ -83,6 +83,37 @@ class Breakaway:
 
 
 @dataclass(frozen=True)
+class LegalMost:
+    """The most that a law lets a breakaway hold.
+
+    Parameters
+    ----------
+    profile, words
+        Whose law, and the rule in one sentence.
+    most_n
+        The limit [N].
+    verified
+        Whether the person has confirmed the profile and the value may bind.
+    only_if_used
+        Another way, such as a stop, would do as well: the limit binds who goes by the breakaway.
+    """
+
+    profile: str
+    words: str
+    most_n: float
+    verified: bool
+    only_if_used: bool = False
+
+    def stands(self, breakaway: "Breakaway | None") -> str:
+        """Say how a breakaway stands to the limit: ``within``, ``may be over``, ``over``, ``not known``."""
+        if breakaway is None:
+            return "not known"
+        if breakaway.low_n > self.most_n:
+            return "over"
+        return "may be over" if breakaway.high_n > self.most_n else "within"
+
+
+@dataclass(frozen=True)
 class Chain:
     """A chain judged.
 

@@ -5,11 +5,12 @@ Does not own the tables (`almanac.loop_tables`), the law (`rules`; its limits ar
 All heights are first brought to the ground. Where animal and law disagree both are told, and the law binds.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tendline.almanac.datum import Base
-from tendline.almanac.loop_tables import LOCK_CLOCK, Recommended, Where, cable_band, hull
+from tendline.almanac.loop_tables import LOCK_CLOCK, Recommended, cable_band, hull
 from tendline.almanac.loops import Oval, Reach, hung_oval, round_of
+from tendline.core.words import PlaceKind
 from tendline.gear.snowpack import Pack
 
 
@@ -62,6 +63,8 @@ class LoopAdvice:
         As asked.
     pack
         Snow at the set.
+    law
+        Its limits, less those on a height that cannot be told; None where no profile is in use.
     rows
         Every source the animal's ranges rest on.
     across
@@ -93,8 +96,9 @@ class LoopAdvice:
     """
 
     animal: str
-    where: Where
+    where: PlaceKind
     pack: Pack
+    law: LoopLaw | None
     rows: tuple[Recommended, ...]
     across: Reach
     animal_across: Reach
@@ -121,7 +125,7 @@ class LoopAdvice:
 
 def advise(
     animal: str,
-    where: Where,
+    where: PlaceKind,
     *,
     rows: tuple[Recommended, ...],
     pack: Pack,
@@ -150,6 +154,7 @@ def advise(
         GEAR-103 for snow that cannot be.
     """
     pack.check()
+    law = _over_log(law, pack)
     wanted = hull(tuple(row.across for row in rows))
     above = hull(tuple(row.bottom for row in rows))
     walked = pack.walked_on()
@@ -158,11 +163,12 @@ def advise(
     ovals = hung_oval(round_of(across.low_m)), hung_oval(round_of(across.high_m))
     law_bottom = _law_bottom(law, pack, ovals[1].height_m)
     bottom, agree = _both(animal_bottom, law_bottom)
-    said += [*_told(animal, law, law_bottom, agree=agree), *_of_place(where)]
+    said += [*_told(animal, law, law_bottom, agree=agree), *_of_place(where, pack)]
     return LoopAdvice(
         animal=animal,
         where=where,
         pack=pack,
+        law=law,
         rows=rows,
         across=across,
         animal_across=wanted,
@@ -239,10 +245,22 @@ def _told(animal: str, law: LoopLaw | None, law_bottom: Reach | None, *, agree: 
     return said
 
 
-def _of_place(where: Where) -> list[str]:
+def _over_log(law: LoopLaw | None, pack: Pack) -> LoopLaw | None:
+    """Leave out limits above ground or footprint where nobody measured how high the log lies, and say so."""
+    if law is None or pack.raised_m is not None:
+        return law
+    kept = tuple(limit for limit in law.heights if limit.base not in (Base.GROUND, Base.FOOTPRINT))
+    if len(kept) == len(law.heights):
+        return law
+    what = f"{law.profile} measures from the ground too: not told until you give the height of the log"
+    return replace(law, heights=kept, said=(*law.said, what))
+
+
+def _of_place(where: PlaceKind, pack: Pack) -> list[str]:
     match where:
-        case Where.UNDER_FENCE:
+        case PlaceKind.UNDER_FENCE:
             return ["some laws bar a restraint near or on a fence: tendline lawful judges the set"]
-        case Where.LOG_CROSSING:
-            return ["hung as on a trail, heights from the top of the log (common practice, no source)"]
+        case PlaceKind.LOG_CROSSING:
+            top = "" if pack.raised_m is not None else ", all heights from the top of the log"
+            return [f"hung over the log as on a trail{top} (common practice, no source)"]
     return []

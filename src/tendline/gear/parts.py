@@ -32,6 +32,7 @@ an animal is scrapped or rebuilt, locks, swivels and stakes are used again after
 source); the shares below 1 are our own guess."""
 
 ANY_OTHER = 1.0
+"""The same for a part that is not listed: it is taken to be used up."""
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ import re
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise, product
-from statistics import median
+from statistics import median_low
 from zoneinfo import ZoneInfo
 
 from tendline.core.errors import FaultList, Refused
@@ -139,7 +139,8 @@ def _spans(
         faults.add(FORECAST_LACKS, "how long its rows hold cannot be told.", file_name, do)
         return []
     lengths = [b - a for a, b in pairwise(times)]
-    usual = timedelta(seconds=median(x.total_seconds() for x in lengths)) if lengths else timedelta(0)
+    forward = [x.total_seconds() for x in lengths if x > timedelta(0)]
+    usual = timedelta(seconds=median_low(forward)) if forward else timedelta(0)
     lengths.append(usual)
     spans = []
     for row, start, length, hours in zip(rows, times, lengths, told, strict=True):

@@ -6,13 +6,14 @@ Does not own the judgement (`logbook.audit`), and mends nothing.
 from collections.abc import Sequence
 
 from tendline.core.errors import Damaged, Fault
-from tendline.core.line import LineState
+from tendline.core.line import Device, LineState
 from tendline.jobs.answer import Answer
 from tendline.jobs.workspace import GROUND, LOGBOOK, Workspace
 from tendline.logbook.audit import ChainReport, check_chains, ledger, untagged_sets
 from tendline.logbook.faults import DAMAGED_DATABASE
 from tendline.logbook.fold import line_at
 from tendline.logbook.store import SourceFile
+from tendline.report.stock_text import REBUILD, out_data, out_devices, out_words, stock_data, stock_words
 
 
 def audit(space: Workspace) -> Answer:
@@ -21,7 +22,8 @@ def audit(space: Workspace) -> Answer:
     Returns
     -------
     Answer
-        Bad news when the ledger does not balance or a brought file is gone.
+        Bad news when the ledger does not balance, a brought file is gone, or a set hangs on a cable that is
+        out until rebuilt.
 
     Raises
     ------
@@ -44,15 +46,33 @@ def audit(space: Workspace) -> Answer:
         + ", ".join(f"{count} {state.value}" for state, count in counts.items())
         + ".",
     ]
+    out = out_devices(line.devices.values())
+    text += _out_words(out)
+    if line.parts:
+        text += [
+            "Loose parts on record:",
+            *stock_words(line.parts, space.settings.zone, space.settings.units),
+        ]
     text += [f"Out of balance: {sentence}" for sentence in line.unbalanced]
     text += [f"To look at: {sentence}" for sentence in line.warnings]
     text += [f"File gone from {GROUND}/: {name}. Bring it again." for name in missing]
     untagged = untagged_sets(line)
     if untagged:
         text.append(f"In the field without a tag on record: {', '.join(untagged)}.")
-    return Answer(
-        "\n".join(text), _data(report, line, missing, untagged), bad_news=bool(line.unbalanced or missing)
-    )
+    data = _data(report, line, missing, untagged)
+    data |= {
+        "out_until_rebuilt": out_data(out, space.settings.zone),
+        "parts": stock_data(line.parts, space.settings.zone),
+    }
+    wrong = bool(line.unbalanced or missing or any(device.at_set for device in out))
+    return Answer("\n".join(text), data, bad_news=wrong)
+
+
+def _out_words(out: Sequence[Device]) -> list[str]:
+    field, stock = [d for d in out if d.at_set], [d for d in out if not d.at_set]
+    said = [f"In the field on a cable that is out until rebuilt: {out_words(field)}."] if field else []
+    said += [f"In stock, out until rebuilt: {out_words(stock)}."] if stock else []
+    return [*said, REBUILD] if said else []
 
 
 def _data(

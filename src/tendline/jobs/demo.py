@@ -18,7 +18,7 @@ from tendline.jobs.due import due
 from tendline.jobs.example.diary import DAYS, Entry, diary
 from tendline.jobs.example.farms import spots
 from tendline.jobs.example.files import example_files, home
-from tendline.jobs.example.gear import PAPERS, TOLD, devices, hangings, leaves
+from tendline.jobs.example.gear import PAPERS, TOLD, devices, hangings, leaves, workshop
 from tendline.jobs.example.hills import hills
 from tendline.jobs.faults import NOT_EMPTY
 from tendline.jobs.files import write_whole
@@ -141,6 +141,7 @@ def _build(path: Path, evening: datetime) -> None:
     names = _bring(path, made, evening)
     measured = first_look + timedelta(days=DAYS - 1, hours=8)
     entries = [*leaves(made, made.date()), *diary(names, first_look), *hangings(names, measured)]
+    entries += workshop(len(names), made - timedelta(days=30), first_look)
     _write(path, evening, entries)
 
 

@@ -7,13 +7,15 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from tendline.core.source import Status
+from tendline.core.when import local_day
 from tendline.core.words import DeviceClass
 from tendline.gear.anchor import anchor_links
 from tendline.gear.build import Laid, lay_out
-from tendline.gear.chain import Chain, Link, Stands, breakaway_of, cable_end, judge_chain
+from tendline.gear.chain import Chain, LegalMost, Link, Stands, breakaway_of, cable_end, judge_chain
 from tendline.jobs.answer import Answer
-from tendline.jobs.gear_devices import record_devices
+from tendline.jobs.gear_devices import NONE, Recorded, record_devices
 from tendline.jobs.gear_file import BuildFile, read_build
+from tendline.jobs.gear_law import breakaway_law
 from tendline.jobs.law_device import tag_facts
 from tendline.jobs.lawful import doubted
 from tendline.jobs.profiles import profile_named
@@ -41,17 +43,19 @@ from tendline.rules.judge import judge
 from tendline.rules.load import shipped_profiles
 
 
-def gear_build(space: Workspace, file: str, *, tags: Sequence[str] = ()) -> Answer:
+def gear_build(
+    space: Workspace, file: str | None, *, changes: Sequence[str] = (), devices: Recorded = NONE
+) -> Answer:
     """Lay out a build, judge its chain, and hold it against every profile.
 
     Parameters
     ----------
     space
         The opened line.
-    file
-        The build.
-    tags
-        Put a device of this build on record for each of these.
+    file, changes
+        The build: a file, words such as ``cable.make=7x7``, or words over a file.
+    devices
+        Put these on record as of this build.
 
     Returns
     -------
@@ -63,29 +67,45 @@ def gear_build(space: Workspace, file: str, *, tags: Sequence[str] = ()) -> Answ
     Refused
         GEAR-101, 102, 104 to 107, CORE-101, JOB-301, RULE-1xx; LOG-xxx for tags that cannot be recorded.
     """
-    read = read_build(Path(file))
+    read = read_build(None if file is None else Path(file), changes)
     laid, chain = lay_out(read.build), chain_of(read)
+    legal = _legal(space)
     standings = _standings(space, device_facts_of(read, laid))
     units = space.settings.units
-    text = "\n\n".join([build_words(read.build, laid, standings, units), chain_words(chain)])
-    data = {**build_document(read.build, laid, standings), "chain": chain_document(chain)}
-    if tags:
-        kept = record_devices(space, read, laid, tags)
+    text = "\n\n".join([build_words(read.build, laid, standings, units), chain_words(chain, legal, units)])
+    data = {**build_document(read.build, laid, standings), "chain": chain_document(chain, legal)}
+    if devices.tags or devices.rebuilt:
+        kept = record_devices(space, read, laid, devices)
         text, data = f"{text}\n\n{kept.text}", {**data, **kept.data}
     wrong = any(standing.in_use and standing.wrong for standing in standings)
     return Answer(text, data, bad_news=wrong or gives_way(chain))
 
 
-def gear_chain(file: str) -> Answer:
-    """Judge the chain of strengths of a build; raises as `gear_build`."""
-    read = read_build(Path(file))
+def gear_chain(space: Workspace, file: str | None, *, changes: Sequence[str] = ()) -> Answer:
+    """Judge the chain of a build, and its breakaway by the laws in use; raises as `gear_build`."""
+    read = read_build(None if file is None else Path(file), changes)
     lay_out(read.build)
-    chain = chain_of(read)
-    return Answer(
-        f"{read.build.name}\n\n{chain_words(chain)}",
-        {"build": read.build.name, "chain": chain_document(chain)},
-        bad_news=gives_way(chain),
+    chain, legal = chain_of(read), _legal(space)
+    over = any(
+        limit.stands(chain.breakaway) in ("over", "may be over") for limit in legal if not limit.only_if_used
     )
+    return Answer(
+        f"{read.build.name}\n\n{chain_words(chain, legal, space.settings.units)}",
+        {"build": read.build.name, "chain": chain_document(chain, legal)},
+        bad_news=gives_way(chain) or over,
+    )
+
+
+def _legal(space: Workspace) -> tuple[LegalMost, ...]:
+    """Give the most that each law in use lets a breakaway hold."""
+    settings = space.settings
+    found: list[LegalMost] = []
+    for name in settings.profiles:
+        profile = profile_named(space, name)
+        day = local_day(space.now, profile.legal_time.zone or settings.zone)
+        word = settings.word_on(profile.id)
+        found += breakaway_law(profile, day=day, confirmation=word, answers=settings.answers)
+    return tuple(found)
 
 
 def gives_way(chain: Chain) -> bool:

@@ -1,13 +1,15 @@
-"""Owns putting devices of one build on record: one `device-built` for each tag, with all that the build says.
+"""Owns putting devices of one build on record: one event for each tag, with all that the build says.
 
 Does not own the build (`gear_file`) or the rules of the record (`logbook.admit`).
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from tendline.core.words import DeviceClass
 from tendline.gear.build import Laid
+from tendline.gear.parts import ANY_OTHER, USED_UP
 from tendline.jobs.answer import Answer
 from tendline.jobs.gear_file import BuildFile
 from tendline.jobs.note import judge, kept_answer
@@ -37,7 +39,29 @@ _SAME = {
 """Keys of a build file by table, and the fields of the record that say the same."""
 
 
-def record_devices(space: Workspace, read: BuildFile, laid: Laid, tags: Sequence[str]) -> Answer:
+@dataclass(frozen=True)
+class Recorded:
+    """Which devices of a build are put on record.
+
+    Parameters
+    ----------
+    tags
+        New ones.
+    rebuilt
+        Those on record that were rebuilt.
+    bought
+        They came ready-made: no loose parts leave the stock.
+    """
+
+    tags: Sequence[str] = ()
+    rebuilt: Sequence[str] = ()
+    bought: bool = False
+
+
+NONE = Recorded()
+
+
+def record_devices(space: Workspace, read: BuildFile, laid: Laid, devices: Recorded) -> Answer:
     """Put devices on record.
 
     Parameters
@@ -46,8 +70,8 @@ def record_devices(space: Workspace, read: BuildFile, laid: Laid, tags: Sequence
         The opened line.
     read, laid
         The build, and as laid out.
-    tags
-        One for each device.
+    devices
+        Which.
 
     Raises
     ------
@@ -55,12 +79,23 @@ def record_devices(space: Workspace, read: BuildFile, laid: Laid, tags: Sequence
         LOG-xxx for a tag that is taken or a value that the record does not hold; nothing is written then.
     """
     body = device_body(read, laid)
+    new, again = ({} if devices.bought else _parts(read, wholly=wholly) for wholly in (True, False))
+    renewed = {name: value for name, value in body.items() if name != "device_class"}
     with space.store() as store, store.transaction():
         events = store.events()
-        drafts = [space.draft("device-built", {"tag": tag, **body}) for tag in tags]
+        drafts = [space.draft("device-built", {"tag": tag, **body, **new}) for tag in devices.tags]
+        drafts += [space.draft("device-rebuilt", {"tag": tag, **renewed, **again}) for tag in devices.rebuilt]
         warnings = judge(space, drafts, events)
         kept = store.append(drafts)
     return kept_answer(space, kept, warnings)
+
+
+def _parts(read: BuildFile, *, wholly: bool) -> dict[str, Any]:
+    """Give the loose parts that a device takes: all of them, or what a rebuilding always uses up."""
+    parts = {"cable": 1, **{part.name: part.count for part in read.build.parts if part.count}}
+    if not wholly:
+        parts = {name: count for name, count in parts.items() if USED_UP.get(name, ANY_OTHER) == 1.0}
+    return {"parts": parts}
 
 
 def device_body(read: BuildFile, laid: Laid) -> dict[str, Any]:
@@ -82,7 +117,7 @@ def device_body(read: BuildFile, laid: Laid) -> dict[str, Any]:
         "galvanised": cable.material == "galvanised",
         "swivel_at": _words(value("swivel", "at")),
         "tag_says": _words(value("tag", "says")),
-        "note": f"built as: {read.build.name}",
+        "built_as": read.build.name,
         **_counts(read),
         **{field: value(table, key) for table, keys in _SAME.items() for key, field in keys.items()},
     }

@@ -1,26 +1,25 @@
-"""Owns reading a build file: TOML with lengths, loads and weights as people write them, all faults together.
+"""Owns reading a build: a TOML file, words, or words over a file; all faults together.
 
-Does not own what a build comes to (`gear.build`, `gear.chain`) or the law (`gear_build`).
+Does not own its tables and keys (`gear_keys`), what it comes to (`gear.build`, `gear.chain`) or the law
+(`gear_build`).
 """
 
 import difflib
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tendline.almanac.cable import MAKES, MATERIALS
 from tendline.almanac.loops import round_of
 from tendline.core.errors import FaultList, Refused, refuse
-from tendline.core.units import METRES_PER_FOOT, parse_length
-from tendline.core.words import BuildPoint, TagWord
+from tendline.core.units import METRES_PER_FOOT
 from tendline.gear.anchor import Anchor, AnchorMake
 from tendline.gear.build import Build, Cable, PartUsed
 from tendline.gear.faults import FILE
-from tendline.jobs.words_in import force_value, mass_value, torque_value
-
-Reader = Callable[[Any, str], Any]
+from tendline.jobs.gear_keys import KEYS, SHAPE
+from tendline.jobs.gear_pulls import read_pulls
+from tendline.jobs.gear_words import overlaid
 
 
 @dataclass(frozen=True)
@@ -50,166 +49,67 @@ class BuildFile:
         )
 
 
-def _text(value: Any, where: str) -> str:
-    if not isinstance(value, str):
-        raise refuse(FILE, f"{value!r} is not text.", where, "Put it between quotes.")
-    return value
-
-
-def _flag(value: Any, where: str) -> bool:
-    if not isinstance(value, bool):
-        raise refuse(FILE, f"{value!r} is neither true nor false.", where, "Write true or false.")
-    return value
-
-
-def _count(value: Any, where: str) -> int:
-    if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= 20:
-        raise refuse(FILE, f"{value!r} is no count.", where, "Write a whole number from 0 to 20.")
-    return value
-
-
-def _cost(value: Any, where: str) -> float:
-    if not isinstance(value, int | float) or isinstance(value, bool) or not 0 <= value <= 1e6:
-        raise refuse(FILE, f"{value!r} is no price.", where, "Write a number such as 0.35.")
-    return float(value)
-
-
-def _length(value: Any, where: str) -> float:
-    return parse_length(_text(value, where), where=where)
-
-
-def _force(value: Any, where: str) -> float:
-    return force_value(_text(value, where), where)
-
-
-def _mass(value: Any, where: str) -> float:
-    return mass_value(_text(value, where), where)
-
-
-def _torque(value: Any, where: str) -> float:
-    return torque_value(_text(value, where), where)
-
-
-def _forces(value: Any, where: str) -> tuple[float, ...]:
-    if not isinstance(value, list):
-        raise refuse(FILE, f"{value!r} is not a list.", where, 'Write ["270 lb", "281 lb"].')
-    return tuple(_force(one, where) for one in value)
-
-
-def _one_of(*words: str) -> Reader:
-    def read(value: Any, where: str) -> str:
-        if value not in words:
-            raise refuse(FILE, f"'{value}' is not known.", where, f"Words: {', '.join(words)}.")
-        return str(value)
-
-    return read
-
-
-def _some_of(*words: str) -> Reader:
-    def read(value: Any, where: str) -> tuple[str, ...]:
-        if not isinstance(value, list):
-            raise refuse(FILE, f"{value!r} is not a list.", where, f'Write ["{words[0]}"].')
-        return tuple(_one_of(*words)(one, where) for one in value)
-
-    return read
-
-
-_POINT = tuple(point.value for point in BuildPoint)
-_PART: dict[str, Reader] = {"count": _count, "mass": _mass, "cost": _cost}
-KEYS: Mapping[str, Mapping[str, Reader]] = {
-    "": {"name": _text, "finish": _text, "subtype": _text},
-    "cable": {
-        "make": _one_of(*MAKES),
-        "material": _one_of(*MATERIALS),
-        "diameter": _length,
-        "length": _length,
-        "tip": _length,
-        "eye": _length,
-        "cost_per_ft": _cost,
-    },
-    "loop": {
-        "largest_across": _length,
-        "largest_around": _length,
-        "smallest_across": _length,
-        "smallest_around": _length,
-    },
-    "lock": {
-        **_PART,
-        "name": _text,
-        "length": _length,
-        **dict.fromkeys(
-            ("relaxing", "moving_parts", "mechanical", "single_piece", "power_assisted", "choke"), _flag
-        ),
-    },
-    "breakaway": {
-        **_PART,
-        "label": _force,
-        "pulls": _forces,
-        "at": _one_of(*_POINT),
-        "method": _one_of("static-load", "maker"),
-        "bought": _flag,
-    },
-    "swivel": {**_PART, "at": _some_of(*_POINT), "length": _length, "holds": _force, "free": _flag},
-    "link": {**_PART, "holds": _force},
-    "end": {**_PART, "kind": _text, "pulled": _force},
-    "stop": {**_PART},
-    "support": {**_PART},
-    "anchor": {
-        **_PART,
-        "make": _one_of(*(make.value for make in AnchorMake)),
-        "soil": _text,
-        "long": _length,
-        "wide": _length,
-        "torque": _torque,
-        "frozen": _flag,
-        "pulled": _force,
-        "extension": _length,
-        "immovable": _flag,
-    },
-    "tag": {
-        **_PART,
-        "says": _some_of(*(word.value for word in TagWord)),
-        "material": _text,
-        "ferrous": _flag,
-        "durable": _flag,
-        "attached": _flag,
-    },
-}
-"""What a build file may hold, table by table, with how each is read."""
-
 _NEEDED = ("make", "material", "diameter", "length")
 _PARTS = ("lock", "breakaway", "swivel", "link", "end", "stop", "support", "anchor", "tag")
 
 
-def read_build(path: Path) -> BuildFile:
-    """Read a build file.
+def read_build(path: Path | None, changes: Sequence[str] = ()) -> BuildFile:
+    """Read a build: from a file, from words, or words over a file.
+
+    Parameters
+    ----------
+    path
+        The file; None for a build that is told in words alone.
+    changes
+        Words as written: ``cable.make=7x7``.
 
     Raises
     ------
     Refused
-        GEAR-106, CORE-101, JOB-301 for what cannot be read; every fault of the file together.
+        GEAR-106, CORE-101, JOB-301 for what cannot be read; every fault of the build together.
     """
-    try:
-        raw = tomllib.loads(path.read_text(encoding="utf-8"))
-    except OSError as problem:
-        raise refuse(FILE, f"{problem.strerror}.", str(path), "Give the path of a build file.") from problem
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
-        raise refuse(FILE, f"{problem}.", str(path), "Mend that line; it is a TOML file.") from problem
+    if path is None and not changes:
+        do = "Give the path of a build file, or --set cable.make=7x7 and so on."
+        raise refuse(FILE, "there is no build.", "", do)
     faults = FaultList()
+    named = path or Path("--set")
+    raw = overlaid({} if path is None else _raw(path), changes, SHAPE, faults)
     top = {key: value for key, value in raw.items() if not isinstance(value, dict)}
-    tables = {"": _table("", top, path, faults)}
+    tables = {"": _table("", top, named, faults)}
     for name, given in raw.items():
         if not isinstance(given, dict):
             continue
         if name not in KEYS:
             faults.add(
-                FILE, f"there is no table [{name}].", str(path), f"Tables: {', '.join(list(KEYS)[1:])}."
+                FILE, f"there is no table [{name}].", str(named), f"Tables: {', '.join(list(KEYS)[1:])}."
             )
         else:
-            tables[name] = _table(name, given, path, faults)
-    _needed(raw, path, faults)
+            tables[name] = _table(name, given, named, faults)
+    _needed(raw, named, faults)
+    _pulled(tables, named, faults)
     faults.refuse()
-    return BuildFile(_build(tables, path.stem), tables)
+    return BuildFile(_build(tables, "build" if path is None else path.stem), tables)
+
+
+def _raw(path: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as problem:
+        raise refuse(FILE, f"{problem.strerror}.", str(path), "Give the path of a build file.") from problem
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
+        raise refuse(FILE, f"{problem}.", str(path), "Mend that line; it is a TOML file.") from problem
+
+
+def _pulled(tables: dict[str, dict[str, Any]], path: Path, faults: FaultList) -> None:
+    """Add the pulls of a table beside the file to those in it."""
+    told = tables.get("breakaway", {})
+    name = told.get("pulls_file")
+    if name is None:
+        return
+    try:
+        told["pulls"] = (*told.get("pulls", ()), *read_pulls(path.parent / name))
+    except Refused as problem:
+        faults.extend(problem.faults)
 
 
 def _table(name: str, given: Mapping[str, Any], path: Path, faults: FaultList) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""Owns taking out of a rule profile what it says of the loop: sizes and heights, for the day.
+"""Owns taking out of a rule profile what it says of the loop and its breakaway, for the day.
 
 Does not own the profile (`rules`) or the loop that follows (`gear.loop`). Rules that hang on a condition or
 on an open question are taken as limits all the same, and that is said: the stricter way.
@@ -12,10 +12,11 @@ from tendline.almanac.datum import Base
 from tendline.almanac.loops import across_of
 from tendline.core.settings import Confirmation
 from tendline.core.words import DeviceClass
+from tendline.gear.chain import LegalMost
 from tendline.gear.loop import HeightLimit, LoopLaw
 from tendline.rules.case import to_confirm
 from tendline.rules.dated import Quantity, Severity
-from tendline.rules.needs import Bounds, HeightNeed, MeasureNeed, Need, WordNeed
+from tendline.rules.needs import AllOf, AnyOf, Bounds, HeightNeed, MeasureNeed, Need, WordNeed
 from tendline.rules.nouns import Across
 from tendline.rules.quantities import in_si
 from tendline.rules.rule import Rule
@@ -72,6 +73,44 @@ def loop_law(
         said=tuple(dict.fromkeys(found.said)),
         verified=not confirm and not profile.invented,
     )
+
+
+def breakaway_law(
+    profile: Profile, *, day: date, confirmation: Confirmation | None, answers: Mapping[str, str]
+) -> tuple[LegalMost, ...]:
+    """Give the most that a profile lets a breakaway hold, rule by rule; none where it holds no limit.
+
+    Parameters
+    ----------
+    profile, day, confirmation, answers
+        As for `loop_law`.
+    """
+    sure = not to_confirm(profile, confirmation, day) and not profile.invented
+    found = []
+    for rule in profile.rules:
+        term = rule.history.on(day)
+        if term is None or rule.severity is Severity.ADVICE or not _fits(rule, answers):
+            continue
+        if isinstance(term.value, Need):
+            bound = sure and term.status.may_bind
+            found += [
+                LegalMost(profile.id, rule.meaning, most, bound, either)
+                for most, either in _mosts(term.value)
+            ]
+    return tuple(found)
+
+
+def _mosts(need: Need, *, either: bool = False) -> list[tuple[float, bool]]:
+    """Give every most of a breakaway in a need [N], and whether it is one of several ways."""
+    match need:
+        case MeasureNeed(measure="breakaway"):
+            most = _ends(need.bounds)[1]
+            return [] if most is None else [(most, either)]
+        case AllOf():
+            return [found for part in need.needs for found in _mosts(part, either=either)]
+        case AnyOf():
+            return [found for choice in need.choices for found in _mosts(choice.need, either=True)]
+    return []
 
 
 def _fits(rule: Rule, answers: Mapping[str, str]) -> bool:

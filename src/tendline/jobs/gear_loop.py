@@ -3,29 +3,30 @@
 Does not own the advice (`gear.loop`), the limits (`gear_law`) or the drawing (`report.loop_picture`).
 """
 
-from collections.abc import Iterable
+from dataclasses import replace
 
 from tendline.almanac.animals import ANIMALS, chest_band, deer_chest, head_band
 from tendline.almanac.datum import Base
-from tendline.almanac.loop_tables import Recommended, Where, recommended
+from tendline.almanac.loop_tables import Recommended, recommended
 from tendline.almanac.loops import Reach
 from tendline.core.errors import FaultList, refuse
-from tendline.core.source import Status
 from tendline.core.units import parse_length
 from tendline.core.when import local_day
+from tendline.core.words import PlaceKind
 from tendline.gear.faults import WORD
 from tendline.gear.loop import LoopAdvice, LoopLaw, advise
+from tendline.gear.own import Own
 from tendline.gear.snowpack import Pack
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import CANNOT_WRITE
 from tendline.jobs.files import write_whole
 from tendline.jobs.gear_law import loop_law
+from tendline.jobs.gear_own import OwnRecord
 from tendline.jobs.profiles import profile_named
 from tendline.jobs.workspace import PAPERS, Workspace
-from tendline.logbook.corrected import effective
-from tendline.logbook.events import Event
 from tendline.report.gear_text import loop_document, loop_words
-from tendline.report.loop_picture import Band, LoopPicture, loop_svg, loop_text
+from tendline.report.loop_picture import Band, LoopPicture, loop_svg
+from tendline.report.loop_terminal import loop_text
 
 
 def gear_loop(
@@ -36,6 +37,7 @@ def gear_loop(
     base: str | None = None,
     new: str | None = None,
     sinking: str | None = None,
+    log: str | None = None,
     profile: str | None = None,
     draw: bool = False,
     width: int = 80,
@@ -47,9 +49,11 @@ def gear_loop(
     space
         The opened line.
     animal, where
-        A key of `ANIMALS`; a word of `Where`.
+        A key of `ANIMALS`; a word of `PlaceKind`.
     base, new, sinking
         Snow as written: old snow that bears weight, new on it, how deep the tracks go.
+    log
+        Height of the top of the log above the ground as written, for a log crossing.
     profile
         The law; the first of the line when left out.
     draw
@@ -67,73 +71,57 @@ def gear_loop(
     Refused
         GEAR-103, GEAR-104, CORE-101, RULE-1xx; JOB-104 when the drawing cannot be written.
     """
-    place, rows = _asked(space, animal, where)
+    place, rows, own = _asked(space, animal, where)
     pack = Pack(
-        _depth(base, "--base-snow") or 0.0, _depth(new, "--new-snow") or 0.0, _depth(sinking, "--sinking")
+        _depth(base, "--base-snow") or 0.0,
+        _depth(new, "--new-snow") or 0.0,
+        _depth(sinking, "--sinking"),
+        _raised(place, log),
     )
-    law = _law(space, profile, snow_lies=pack.top_m > 0.0)
+    law = _law(space, profile, snow_lies=pack.snow_m > 0.0)
     found = advise(animal, place, rows=rows, pack=pack, law=law)
-    picture = _picture(found, law)
+    law = found.law
+    picture = _picture(found, law, own)
     units = space.settings.units
     text = (
-        loop_words(found, law, units, width=max(60, min(100, width)))
+        loop_words(found, law, own, units, width=max(60, min(100, width)))
         + "\n\n"
         + loop_text(picture, units, width=max(60, width))
     )
-    data = loop_document(found, law, picture)
+    data = loop_document(found, law, own, picture)
     if draw:
         data["drawing"] = _drawn(space, found, loop_svg(picture, units))
         text += f"\n\nDrawn to scale: {data['drawing']}"
     return Answer(text, data, bad_news=not found.agree)
 
 
-def _asked(space: Workspace, animal: str, where: str) -> tuple[Where, tuple[Recommended, ...]]:
+def _asked(
+    space: Workspace, animal: str, where: str
+) -> tuple[PlaceKind, tuple[Recommended, ...], Own | None]:
     faults = FaultList()
     if animal not in ANIMALS:
         faults.add(WORD, f"there is no table for '{animal}'.", "", f"Animals: {', '.join(ANIMALS)}.")
-    words = [each.value for each in Where]
+    words = [each.value for each in PlaceKind]
     if where not in words:
         faults.add(WORD, f"'{where}' is no place for a loop.", "--where", f"Places: {', '.join(words)}.")
     faults.refuse()
-    rows = (*recommended(animal, Where(where)), *own_rows(space.events(), animal, Where(where)))
+    place = PlaceKind(where)
+    mine = OwnRecord((e for e in space.events() if e.happened_at <= space.now), animal, place)
+    rows = (*recommended(animal, place), *mine.rows())
     if not rows:
-        have = [a for a in ANIMALS if recommended(a, Where(where))]
-        what = f"no table or custom read gives a loop for a {animal} at a {where.replace('-', ' ')}."
+        have = [a for a in ANIMALS if recommended(a, place)]
+        what = f"no table or custom read gives a loop for a {animal}, {where.replace('-', ' ')}."
         raise refuse(WORD, what, "--where", f"There are figures for: {', '.join(have)}.")
-    return Where(where), rows
+    return place, rows, mine.measures()
 
 
-def own_rows(events: Iterable[Event], animal: str, where: Where) -> tuple[Recommended, ...]:
-    """Give the range of loops that held this animal on the person's own line; none with fewer than three.
-
-    Only loops on trails are told, for the record does not say what other kind of place a set was.
-    """
-    if where is not Where.TRAIL:
-        return ()
-    hung: dict[str, dict[str, float]] = {}
-    held: list[tuple[float, float]] = []
-    for each in effective(events):
-        name, body = str(each.body.get("set", "")), each.body
-        if each.event.kind == "catch" and body.get("species") == animal:
-            had = hung.get(name, {})
-            if "loop_m" in had and "bottom_m" in had:
-                held.append((had["loop_m"], had["bottom_m"]))
-        elif each.event.kind in ("set-made", "adjusted", "check"):
-            new = {key: float(body[key]) for key in ("loop_m", "bottom_m") if key in body}
-            hung[name] = new if each.event.kind == "set-made" else {**hung.get(name, {}), **new}
-    if len(held) < 3:
-        return ()
-    across, bottom = zip(*held, strict=True)
-    source = f"your own record: {len(held)} held, heights from whatever they were measured from"
-    row = Recommended(
-        animal,
-        where,
-        Reach(min(across), max(across)),
-        Reach(min(bottom), max(bottom)),
-        Status.TEXT,
-        source,
-    )
-    return (row,)
+def _raised(place: PlaceKind, log: str | None) -> float | None:
+    """Give how high the top of the log lies over the ground [m]; 0 without one, None where nobody said."""
+    if place is PlaceKind.LOG_CROSSING:
+        return _depth(log, "--log")
+    if log is not None:
+        raise refuse(WORD, "only a log-crossing has a log.", "--log", "Give --where log-crossing with it.")
+    return 0.0
 
 
 def _depth(text: str | None, where: str) -> float | None:
@@ -156,15 +144,17 @@ def _law(space: Workspace, name: str | None, *, snow_lies: bool) -> LoopLaw | No
     )
 
 
-def _picture(found: LoopAdvice, law: LoopLaw | None) -> LoopPicture:
+def _picture(found: LoopAdvice, law: LoopLaw | None, own: Own | None) -> LoopPicture:
     animal, walked, loop = ANIMALS[found.animal], found.walked_on, found.ovals[1]
     bands = []
     for limit in law.heights if law is not None else ():
         surface = found.pack.surface(limit.base)
         low = (limit.low_m or 0.0) + surface.high_m
         high = surface.low_m + limit.high_m if limit.high_m is not None else low + loop.height_m
-        bands.append(Band(f"law, {limit.part} of the loop", Reach(min(low, high), high)))
-    trodden = found.pack.surface(Base.FOOTPRINT)
+        most = " at most" if limit.low_m is None else ""
+        bands.append(Band(f"law, {limit.part} of the loop{most}", Reach(min(low, high), high)))
+    # A deer stands beside the log, not on it.
+    trodden = replace(found.pack, raised_m=0.0).surface(Base.FOOTPRINT)
     title = f"{found.animal}, {found.where.value.replace('-', ' ')}, {law.profile if law else 'no profile'}"
     return LoopPicture(
         title=title,
@@ -177,6 +167,9 @@ def _picture(found: LoopAdvice, law: LoopLaw | None) -> LoopPicture:
         chest=_on(walked, chest_band(animal)),
         head=_on(walked, head_band(animal)),
         deer=_on(trodden, deer_chest()),
+        log_m=found.pack.lift_m,
+        zero=found.pack.zero,
+        own_chest=_on(walked, own.chest) if own is not None and own.chest is not None else None,
     )
 
 

@@ -3,23 +3,33 @@
 Does not own the chances (`gear.chances`), the counting (`gear.parts`) or the cutting (`plan.cutting`).
 """
 
-import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from tendline.core.errors import FaultList, Refused
-from tendline.core.line import Device, DeviceState, LineState, SetState
-from tendline.core.units import parse_length
+from tendline.core.errors import FaultList
+from tendline.core.line import DeviceState, LineState, SetState
+from tendline.core.units import Units
 from tendline.core.words import FoundAs, Happened
 from tendline.gear.build import PartUsed, lay_out
 from tendline.gear.faults import FIGURE
 from tendline.gear.parts import CATCH_PRIOR, DAMAGE_PRIOR, PartNeed, Plan, pack_mass, parts_needed
 from tendline.jobs.answer import Answer
 from tendline.jobs.gear_file import BuildFile, read_build
+from tendline.jobs.gear_stock import (
+    CABLE,
+    cut_from,
+    cut_if_enough,
+    rolls_on_record,
+    several,
+    stock_on_record,
+    stock_said,
+)
 from tendline.jobs.workspace import Workspace
-from tendline.plan.cutting import CutList, Piece, Stock, cut_list
-from tendline.report.parts_text import UNIT_M, Ledger, PartsTold, parts_document, parts_words
+from tendline.plan.cutting import CutList
+from tendline.report.parts_text import Ledger, PartsTold, parts_document, parts_words
+from tendline.report.stock_text import out_devices
 
 NIGHTS = 60.0
 """Nights of a season still to come where the person does not say (our own choice)."""
@@ -41,19 +51,20 @@ class PartsAsked:
     cut: int | None = None
     pieces: tuple[str, ...] = ()
     kerf: str = "0mm"
+    changes: tuple[str, ...] = ()
 
 
-def gear_parts(space: Workspace, file: str, asked: PartsAsked) -> Answer:
-    """Count parts, and cut cable.
+def gear_parts(space: Workspace, file: str | None, asked: PartsAsked) -> Answer:
+    """Count parts against the stock, and cut cable.
 
     Parameters
     ----------
     space
-        The opened line: its devices, catches and looks.
+        The opened line: its devices, catches, looks and loose parts.
     file
         The build, as for `gear_build`.
     asked
-        Counts and stock as written.
+        Counts and stock as written; a stock that is said here goes before the record, for this call.
 
     Returns
     -------
@@ -65,16 +76,29 @@ def gear_parts(space: Workspace, file: str, asked: PartsAsked) -> Answer:
     Refused
         GEAR-101 to 107, PLAN-181, PLAN-182, CORE-101.
     """
-    read, line = read_build(Path(file)), space.line()
+    read, line = read_build(None if file is None else Path(file), asked.changes), space.line()
     lay_out(read.build)
-    have = _read_stock(asked, read)
-    ledger, plan = _ledger(line), _plan(line, asked)
+    have = {**stock_on_record(line.parts), **_read_stock(asked, read)}
+    ledger, plan = _ledger(line, read.build.name), _plan(line, asked)
     parts = (_cable(read), *read.build.parts)
     needs = parts_needed(parts, plan, have=have, ready=ledger.ready)
-    cuts = _cut(read, asked, needs)
-    told = PartsTold(read.build.name, plan, ledger, needs, *pack_mass(parts, needs), cuts)
+    cuts, said, covered = _cut(read, asked, needs, line, space.settings.units)
+    told = PartsTold(
+        name=read.build.name,
+        plan=plan,
+        ledger=ledger,
+        needs=needs,
+        mass_kg=pack_mass(parts, needs)[0],
+        unweighed=pack_mass(parts, needs)[1],
+        cuts=cuts,
+        stock=line.parts,
+        out=tuple(d for d in out_devices(line.devices.values()) if d.tag in ledger.out),
+        zone=space.settings.zone,
+        said=said,
+    )
     text, data = parts_words(told, space.settings.units), parts_document(told)
-    return Answer(text, data, bad_news=any(need.order for need in needs))
+    wanting = [need.name for need in needs if need.order and not (covered and need.name == CABLE)]
+    return Answer(text, data, bad_news=bool(wanting), warnings=line.unbalanced)
 
 
 def _cable(read: BuildFile) -> PartUsed:
@@ -85,15 +109,9 @@ def _cable(read: BuildFile) -> PartUsed:
 
 
 def _read_stock(asked: PartsAsked, read: BuildFile) -> dict[str, int]:
-    names = ("cable", *(part.name for part in read.build.parts))
-    faults, found = FaultList(), {}
-    for text in asked.have:
-        name, _, count = text.partition("=")
-        if name.strip() not in names or not count.strip().isdigit():
-            what = f"'{text}' is no stock of a part of this build."
-            faults.add(FIGURE, what, "--have", f"Write PART=COUNT; parts: {', '.join(names)}.")
-        else:
-            found[name.strip()] = int(count)
+    names = (CABLE, *(part.name for part in read.build.parts))
+    faults = FaultList()
+    found = stock_said(asked.have, names, faults)
     named = (("--devices", asked.devices), ("--nights", asked.nights), ("--cut", asked.cut))
     for option, value in named:
         if value is not None and not 0 <= value <= _MOST:
@@ -102,21 +120,18 @@ def _read_stock(asked: PartsAsked, read: BuildFile) -> dict[str, int]:
     return found
 
 
-def _ledger(line: LineState) -> Ledger:
-    """Count devices fit for use; one that held an animal since it was built is out until rebuilt."""
-    held: dict[str, int] = {}
-    for catch in line.catches:
-        if catch.tag is not None:
-            held[catch.tag] = held.get(catch.tag, 0) + 1
-    kept = [d for d in line.devices.values() if d.state in (DeviceState.STOCK, DeviceState.FIELD)]
-    out = sorted(d.tag for d in kept if d.tag in held or _unfit(d))
-    stock = [d for d in kept if d.state is DeviceState.STOCK and d.tag not in out]
-    field = [d for d in kept if d.state is DeviceState.FIELD and d.tag not in out]
-    return Ledger(len(stock), len(field), tuple(out))
+def _ledger(line: LineState, name: str) -> Ledger:
+    """Count devices of a build that are fit for use; one whose cable is out until rebuilt is not.
 
-
-def _unfit(device: Device) -> bool:
-    return device.build.get("good_order") is False
+    A device that nobody said the build of counts for any.
+    """
+    devices = sorted(line.devices.values(), key=lambda d: d.tag)
+    mine = [device for device in devices if device.build.get("built_as", name) == name]
+    fit = Counter(device.state for device in mine if not device.out)
+    out = tuple(device.tag for device in mine if device.out)
+    kept = (DeviceState.STOCK, DeviceState.FIELD)
+    others = sum(device.state in kept for device in devices) - sum(device.state in kept for device in mine)
+    return Ledger(fit[DeviceState.STOCK], fit[DeviceState.FIELD], out, others)
 
 
 def _plan(line: LineState, asked: PartsAsked) -> Plan:
@@ -150,43 +165,24 @@ def _since(one: SetState, line: LineState) -> float:
     return max(1.0, (line.at - last).total_seconds() / 86400.0)
 
 
-def _cut(read: BuildFile, asked: PartsAsked, needs: Sequence[PartNeed]) -> CutList | None:
-    """Cut cable from the rolls given; None where none are."""
-    if not asked.rolls:
-        return None
-    cable = next(need for need in needs if need.name == "cable")
+def _cut(
+    read: BuildFile, asked: PartsAsked, needs: Sequence[PartNeed], line: LineState, units: Units
+) -> tuple[CutList | None, tuple[str, ...], bool]:
+    """Cut cable from the rolls given, else from those on record; with what is to be said, and if that is all.
+
+    No list where there are no rolls, or those on record are not enough.
+    """
+    cable = next(need for need in needs if need.name == CABLE)
     wanted = asked.cut if asked.cut is not None else cable.order
     if wanted is None:
-        wanted = cable.built_in + cable.spare.count
-    kerf = round(parse_length(asked.kerf, where="--kerf") / UNIT_M)
-    pieces = [Piece("cable", _units(read.build.cable.length_m), wanted)]
-    pieces += [
-        Piece(text.partition("*")[0].strip(), _units(metres), count)
-        for text, metres, count in _several(asked.pieces, "--piece")
-    ]
-    # A piece is never cut short and a roll never counted long: one is rounded up, the other down.
-    stock = [
-        Stock(text.partition("*")[0].strip(), int(metres / UNIT_M + 1e-6), count)
-        for text, metres, count in _several(asked.rolls, "--roll")
-    ]
-    return cut_list(pieces, stock, kerf=kerf)
-
-
-def _units(metres: float) -> int:
-    return math.ceil(metres / UNIT_M - 1e-6)
-
-
-def _several(texts: Sequence[str], where: str) -> list[tuple[str, float, int]]:
-    faults = FaultList()
-    found = []
-    for text in texts:
-        length, star, count = text.partition("*")
-        if star and not count.strip().isdigit():
-            faults.add(FIGURE, f"'{text}' has no count behind its star.", where, "Write 1000ft*2.")
-            continue
-        try:
-            found.append((text, parse_length(length, where=where), int(count) if star else 1))
-        except Refused as problem:
-            faults.extend(problem.faults)
-    faults.refuse()
-    return found
+        wanted = max(0, cable.built_in + cable.spare.count)
+    pieces = [(CABLE, read.build.cable.length_m, wanted), *several(asked.pieces, "--piece")]
+    if asked.rolls:
+        return cut_from(several(asked.rolls, "--roll"), pieces, kerf=asked.kerf), (), False
+    rolls = rolls_on_record(line.parts, units)
+    if not rolls or not any(count for _, _, count in pieces):
+        return None, (), False
+    cuts = cut_if_enough(rolls, pieces, kerf=asked.kerf)
+    if cuts is None:
+        return None, ("the rolls of cable on record are not enough for what is to be cut: order more",), False
+    return cuts, ("cable is cut from the rolls on record; note what you opened and what came of it",), True

@@ -8,6 +8,7 @@ from typing import Any
 
 from tendline.core.line import Device, SetState
 from tendline.core.words import AnchorKind
+from tendline.logbook.devices import HELD
 from tendline.rules.facts import Across, DeviceFacts, LoopSize, Measure, Part, PartAt, Point, Tag
 
 _SAME_NAME = (
@@ -43,7 +44,7 @@ def device_facts(device: Device, *, hung: SetState | None) -> DeviceFacts:
         extension=extension,
         parts=_parts(build, extension),
         tag=tag_facts(build),
-        **_same(build),
+        **_same(build, device),
         **_anchor(told),
     )
 
@@ -109,8 +110,12 @@ def tag_facts(build: Mapping[str, Any]) -> Tag | None:
     )
 
 
-def _same(build: Mapping[str, Any]) -> dict[str, Any]:
-    return {name: build.get(name) for name in _SAME_NAME}
+def _same(build: Mapping[str, Any], device: Device) -> dict[str, Any]:
+    found = {name: build.get(name) for name in _SAME_NAME}
+    if device.out:
+        # An animal in it makes an older look worthless; a fault that was seen is a fault.
+        found["good_order"] = None if device.out_why == HELD else False
+    return found
 
 
 def _anchor(told: Mapping[str, Any]) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from tendline.core.settings import Confirmation
 from tendline.core.when import local_day
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import WORD
+from tendline.jobs.lawful_devices import out_until_rebuilt
 from tendline.jobs.lawful_facts import LawCase, lawful_cases, read_features
 from tendline.jobs.lawful_places import reach_words, stands_on
 from tendline.jobs.profiles import profiles_in_use
@@ -64,7 +65,15 @@ def lawful(
     profiles = profiles_in_use(space, line)
     whole = lawful_cases(line, read_features(space), settings=space.settings)
     cases = _narrowed(whole, sets=sets, parcels=parcels, catches=catches)
-    judged = [one for case in cases for one in (*_judged(space, case, profiles), *stands_on(space, case))]
+    judged = [
+        one
+        for case in cases
+        for one in (
+            *_judged(space, case, profiles),
+            *stands_on(space, case),
+            *out_until_rebuilt(space, line, case),
+        )
+    ]
     if not catches:
         judged += _who_may_look(space, whole, profiles)
     ordered = _ordered(judged, catches=catches)

@@ -14,6 +14,7 @@ from tendline.jobs.answer import Answer
 from tendline.jobs.faults import NO_ROUND
 from tendline.jobs.outing import Outing, read_outing
 from tendline.jobs.profiles import profiles_in_use
+from tendline.jobs.round_cold import cold_cautions
 from tendline.jobs.round_facts import gather_facts
 from tendline.jobs.round_ground import End, Tell, Ways, find_ways
 from tendline.jobs.round_problem import Wanted, last_looks, wanted_sets
@@ -43,6 +44,8 @@ class Asked:
         Which sets; see `round_problem.wanted_sets`.
     seed, seconds, iterations
         How long to search; the same seed and iterations give the same plan.
+    forecast, weather
+        A saved forecast, or one typed in, for the cold of the outing; one of them at most.
     """
 
     start: str | None = None
@@ -58,6 +61,8 @@ class Asked:
     seed: int = 1
     seconds: float | None = 10.0
     iterations: int | None = None
+    forecast: str = ""
+    weather: str = ""
 
 
 @dataclass(frozen=True)
@@ -103,6 +108,7 @@ def plan(
     end = end_named(space, line, asked.destination, "end") if asked.destination else start
     profiles = profiles_in_use(space, line)
     outing = read_outing(space, line, start=asked.start, back=asked.back, on=asked.on, who=asked.who)
+    cold = cold_cautions(space, line, outing.span, events, forecast=asked.forecast, weather=asked.weather)
     wanted = wanted_sets(
         space,
         line,
@@ -128,6 +134,7 @@ def plan(
     verdict = _finished(verdict, wanted)
     said = (*outing.assumed, *ways.said)
     facts = gather_facts(space, line, outing, rows=wanted.rows, profiles=profiles, events=events, said=said)
+    facts = replace(facts, cautions=(*facts.cautions, *cold))
     return Planned(verdict, facts, line, ways, problem, outing)
 
 

@@ -50,7 +50,7 @@ def gather_facts(
         who=outing.who,
         zone=settings.zone,
         units=settings.units,
-        sets={one.name: _set_facts(one, rows[one.name]) for one in line.in_field},
+        sets={one.name: _set_facts(one, rows[one.name], line) for one in line.in_field},
         sun=_sun(space, line, outing),
         rules=_rules(space, rows, profiles),
         time=settings.time,
@@ -61,8 +61,10 @@ def gather_facts(
     )
 
 
-def _set_facts(one: SetState, row: DueRow) -> SetFacts:
+def _set_facts(one: SetState, row: DueRow, line: LineState) -> SetFacts:
     answer = row.answer
+    device = line.devices.get(one.tag or "")
+    spoilt = device is not None and device.out
     return SetFacts(
         name=one.name,
         landmark=one.landmark,
@@ -73,6 +75,7 @@ def _set_facts(one: SetState, row: DueRow) -> SetFacts:
         verified=answer.verified,
         personal_due=row.own_due,
         overdue_since=answer.due_at if answer.verdict is Verdict.OVERDUE else None,
+        bring=(f"another device (the cable of {one.tag} is out)",) if spoilt else (),
         note="; ".join(row.marks),
     )
 

@@ -74,7 +74,7 @@ def weather(
     """
     line = space.line()
     wanted = _wanted(line, sets)
-    forecast = _forecast(space, line, path, words)
+    forecast = given_forecast(space, line, path, words)
     features = read_features(space)
     at_stake = sets_at_stake(
         space,
@@ -107,15 +107,22 @@ def _wanted(line: LineState, sets: Sequence[str]) -> set[str]:
     return {known[name.lower()] for name in sets} or set(known.values())
 
 
-def _forecast(space: Workspace, line: LineState, path: Path | None, words: str | None) -> Forecast:
+def given_forecast(space: Workspace, line: LineState, path: Path | str | None, words: str | None) -> Forecast:
+    """Read the forecast a person hands in: a file, or words; exactly one of them.
+
+    Raises
+    ------
+    Refused
+        JOB-301; GND-001, GND-003, GND-7xx and the others of the reader.
+    """
     if (path is None) == (words is None):
         what = "give a file or words, one of the two."
         raise refuse(WORD, what, "weather", "tendline weather FILE, or --words '6 in tonight, 20 to 34 F'.")
     zone = space.settings.zone
     if path is None:
         return forecast_in_words(words or "", zone=zone, now=space.now)
-    data = read_bytes(path)
-    return read_forecast(data, file_name=path.name, zone=zone, now=space.now, near=_middle(space, line))
+    data = read_bytes(Path(path))
+    return read_forecast(data, file_name=Path(path).name, zone=zone, now=space.now, near=_middle(space, line))
 
 
 def _middle(space: Workspace, line: LineState) -> LonLat | None:

@@ -9,11 +9,11 @@ from datetime import timedelta
 
 from tendline.almanac.datum import Base, Snow
 from tendline.almanac.geodesy import Projector
-from tendline.almanac.loop_tables import Where, hull, recommended
+from tendline.almanac.loop_tables import hull, recommended
 from tendline.core.feature import Feature
 from tendline.core.forecast import Between, Forecast
 from tendline.core.line import LineState, SetStanding, SetState, SnowSeen
-from tendline.core.words import AnchorKind, Exposure, Surface
+from tendline.core.words import AnchorKind, Exposure, PlaceKind, Surface
 from tendline.jobs.law_heights import heights_of
 from tendline.jobs.lawful_facts import LawCase, lawful_cases
 from tendline.jobs.round_ground import latest_of_each
@@ -72,6 +72,7 @@ def sets_at_stake(
 def _at_stake(one: SetState, snow: Sequence[SnowSeen], events: Sequence[Event]) -> AtStake:
     heights = heights_of(one, snow)
     exposure = one.told.get("exposure")
+    animal, animal_said = _animal(one)
     return AtStake(
         name=one.name,
         parcel=one.parcel,
@@ -86,7 +87,8 @@ def _at_stake(one: SetState, snow: Sequence[SnowSeen], events: Sequence[Event]) 
             if held
         },
         snow=_snow_now(one, snow),
-        animal=_animal(one.target),
+        animal=animal,
+        animal_said=animal_said,
         sheltered=None if exposure is None else exposure == Exposure.SHELTERED,
         landmark_m=one.told.get("landmark_height_m"),
         anchor_in_frost=_in_frost(one, events),
@@ -137,13 +139,24 @@ def _laws(space: Workspace, case: LawCase, profiles: Mapping[str, Profile]) -> t
     )
 
 
-def _animal(target: str) -> Band | None:
-    """Give the band in which a loop on a trail hangs for an animal; None where no table names it."""
-    rows = recommended(target.strip().lower(), Where.TRAIL)
+def _animal(one: SetState) -> tuple[Band | None, str]:
+    """Give the band in which a loop hangs for its animal, and why there is none where there is none.
+
+    Over a log the tables count from its top, and a loop there is measured from the ground or not at all: no
+    band is held.
+    """
+    target = one.target.strip().lower()
+    place = PlaceKind(one.told.get("place_kind", PlaceKind.TRAIL))
+    if not target:
+        return None, ""
+    if place is PlaceKind.LOG_CROSSING:
+        return None, "it hangs over a log, which snow does not raise as it does a trail: look for yourself"
+    rows = recommended(target, place)
     if not rows:
-        return None
+        return None, f"no table gives a height for a {target}, {place.value.replace('-', ' ')}"
     bottom = hull(tuple(row.bottom for row in rows))
-    return Band(Point.BOTTOM, Base.SNOW_SURFACE, bottom.low_m, bottom.high_m, target, rows[0].source)
+    who = one.target if place is PlaceKind.TRAIL else f"{one.target}, {place.value.replace('-', ' ')}"
+    return Band(Point.BOTTOM, Base.SNOW_SURFACE, bottom.low_m, bottom.high_m, who, rows[0].source), ""
 
 
 def _in_frost(one: SetState, events: Sequence[Event]) -> bool | None:

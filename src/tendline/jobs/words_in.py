@@ -11,7 +11,13 @@ from zoneinfo import ZoneInfo
 
 from tendline.core.errors import Refused, refuse
 from tendline.core.place import Fix, LonLat
-from tendline.core.units import KILOGRAMS_PER_POUND, METRES_PER_FOOT, NEWTONS_PER_POUND, parse_length
+from tendline.core.units import (
+    KILOGRAMS_PER_POUND,
+    METRES_PER_FOOT,
+    METRES_PER_MILE,
+    NEWTONS_PER_POUND,
+    parse_length,
+)
 from tendline.core.when import parse_day, parse_instant, rfc3339
 from tendline.jobs.faults import WORD
 from tendline.logbook.field_types import Field, FieldType
@@ -22,7 +28,7 @@ _YES = {"yes": True, "y": True, "true": True, "no": False, "n": False, "false": 
 
 def option_name(field: Field) -> str:
     """Give the name of the option for a field: without its unit, which the person writes with the number."""
-    return re.sub(r"_(m|kg|n|deg|c|s)$", "", field.name).replace("_", "-")
+    return re.sub(r"_(m|kg|n|deg|c|kmh|s)$", "", field.name).replace("_", "-")
 
 
 def field_value(field: Field, text: str, *, zone: ZoneInfo, now: datetime) -> Any:
@@ -137,6 +143,11 @@ def _celsius(text: str, where: str) -> float:
     return _quantity(text, where, {"c": lambda v: v, "f": lambda v: (v - 32) * 5 / 9}, "20F or -7C")
 
 
+def _speed(text: str, where: str) -> float:
+    units = {"kmh": lambda v: v, "mph": lambda v: v * METRES_PER_MILE / 1000, "ms": lambda v: v * 3.6}
+    return _quantity(text, where, {**units, "kt": lambda v: v * 1.852}, "15 mph or 24 kmh")
+
+
 def _seconds(text: str, where: str) -> float:
     return _quantity(
         text, where, {"s": lambda v: v, "min": lambda v: v * 60, "h": lambda v: v * 3600}, "6 min"
@@ -157,6 +168,13 @@ def _count(text: str, where: str) -> int:
     if not text.strip().lstrip("+-").isdigit():
         raise refuse(WORD, f"'{text}' is not a whole number.", where, "Write digits only.")
     return int(text)
+
+
+def _counts(text: str, where: str) -> dict[str, int]:
+    pairs = [part.partition("=") for part in _texts(text, where)]
+    if not pairs or not all(name.strip() and count.strip().isdigit() for name, _, count in pairs):
+        raise refuse(WORD, f"'{text}' cannot be read.", where, "Write NAME=COUNT, such as cable=1; stop=3.")
+    return {name.strip(): int(count) for name, _, count in pairs}
 
 
 def _answers(text: str, where: str) -> dict[str, str]:
@@ -184,10 +202,12 @@ _READERS: Mapping[FieldType, Callable[[str, str], Any]] = {
     FieldType.CHOICES: _names,
     FieldType.LENGTHS: _lengths,
     FieldType.CELSIUS: _celsius,
+    FieldType.SPEED: _speed,
     FieldType.SECONDS: _seconds,
     FieldType.FLAG: _flag,
     FieldType.NAMES: _names,
     FieldType.COUNT: _count,
+    FieldType.COUNTS: _counts,
     FieldType.ANSWERS: _answers,
     FieldType.OUTLINE: _outline,
 }

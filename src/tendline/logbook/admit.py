@@ -7,7 +7,8 @@ from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime, timedelta
 
 from tendline.core.errors import Fault
-from tendline.core.line import DeviceState, LineState, SetStanding
+from tendline.core.line import LineState, SetStanding
+from tendline.logbook.admit_devices import OF_A_DEVICE, Tags
 from tendline.logbook.bodies import body_faults
 from tendline.logbook.events import Draft, Event
 from tendline.logbook.faults import (
@@ -16,13 +17,11 @@ from tendline.logbook.faults import (
     NAME_TAKEN,
     NOT_IN_FIELD,
     SAME_INSTANT,
-    TAG_TAKEN,
     TARGET_KIND,
     TOO_OLD,
     UNKNOWN_EVENT,
     UNKNOWN_PARCEL,
     UNKNOWN_SET,
-    UNKNOWN_TAG,
 )
 
 EARLIEST = datetime(1990, 1, 1, tzinfo=UTC)
@@ -68,7 +67,7 @@ class Gate:
         self._parcels = set(line.parcels) | (set(latest.parcels) if latest is not None else set())
         spots = {n.lower() for n in (HOME, *line.parkings, *line.landmarks)}
         self._names = {"parcel": {n.lower() for n in line.parcels}, "parking": spots, "landmark": spots}
-        self._tags = {tag: device.at_set for tag, device in line.devices.items()}
+        self._tags = Tags(line)
         self._in_field = {one.name.lower() for one in line.in_field}
         self._in_field |= {one.name.lower() for one in latest.in_field} if latest is not None else set()
         for event in events:
@@ -103,6 +102,8 @@ class Gate:
                 said.append(
                     f"{draft.by} has two checks at the same instant: {other} and {draft.body['set']}."
                 )
+        if draft.kind == "check":
+            said += self._tags.left_out(draft.body)
         if draft.kind == "set-made" and not draft.body.get("tag"):
             said.append(f"set {draft.body['set']} has no device tag: it cannot be accounted for by number.")
         return said
@@ -111,14 +112,11 @@ class Gate:
         """Remember a draft, so that the next ones are judged with it."""
         body = draft.body
         self._remember(draft)
+        self._tags.let_in(draft)
         if draft.kind == "set-made":
             self._standing[body["set"]] = SetStanding.WORKING
             self._in_field.add(body["set"].lower())
             self._made_at[body["set"]] = draft.happened_at
-            if body.get("tag"):
-                self._tags[body["tag"]] = body["set"]
-        elif draft.kind == "device-built":
-            self._tags.setdefault(body["tag"], None)
         elif draft.kind in self._names:
             self._names[draft.kind].add(body["name"].lower())
             if draft.kind == "parcel":
@@ -182,23 +180,7 @@ class Gate:
         elif name.lower() in self._names["parking"]:
             do = "Give the set another name: a shout must mean one place."
             faults.append(Fault(NAME_TAKEN, f"{name} is the name of a parking or a landmark.", where, do))
-        return faults + self._tag_faults(body.get("tag"), name, where)
-
-    def _tag_faults(self, tag: str | None, name: str, where: str) -> list[Fault]:
-        if tag is None:
-            return []
-        at = self._tags.get(tag)
-        device = self._line.devices.get(tag)
-        if at is not None and at != name:
-            what, do = (
-                f"device {tag} is at set {at}.",
-                "Check the tag; or note that the device was pulled there.",
-            )
-        elif device is not None and device.state in (DeviceState.LOST, DeviceState.SCRAPPED):
-            what, do = f"device {tag} is {device.state.value}.", "Check the tag; or note that it was found."
-        else:
-            return []
-        return [Fault(TAG_TAKEN, what, where, do)]
+        return faults + self._tags.use_faults(body.get("tag"), name, where)
 
     def _at_set_faults(self, draft: Draft, where: str) -> list[Fault]:
         name = draft.body["set"]
@@ -222,29 +204,20 @@ class Gate:
         if twin is not None:
             what = f"set {name} already has a check at that instant (event {twin})."
             return [Fault(SAME_INSTANT, what, where, "Correct that one, or give this one its own time.")]
-        return self._tag_faults(draft.body.get("tag"), name, where)
+        return self._tags.use_faults(draft.body.get("tag"), name, where)
 
     def _other_faults(self, draft: Draft, where: str) -> list[Fault]:
-        if draft.kind in ("lost", "found", "device-scrapped", "device-built"):
+        if draft.kind in OF_A_DEVICE:
             return self._device_faults(draft, where)
         if "name" in draft.body:
             return self._name_faults(draft, where) + self._parcel_faults(draft, where)
         return self._parcel_faults(draft, where)
 
     def _device_faults(self, draft: Draft, where: str) -> list[Fault]:
-        name, tag = draft.body.get("set"), draft.body.get("tag")
+        name = draft.body.get("set")
         if name and name not in self._standing:
             return [self._unknown_set(name, where)]
-        if not name and not tag:
-            return [Fault(UNKNOWN_TAG, "it needs a set or a tag.", where, "Name the set, or give --tag.")]
-        known = tag in self._tags
-        if draft.kind == "device-built" and known:
-            what = f"device {tag} is on record already."
-            return [Fault(TAG_TAKEN, what, where, "Give the new device a tag of its own.")]
-        if draft.kind != "device-built" and tag and not known:
-            what = f"there is no device {tag} on record."
-            return [Fault(UNKNOWN_TAG, what, where, "Check the tag; or note it with device-built first.")]
-        return []
+        return self._tags.event_faults(draft, where)
 
     def _name_faults(self, draft: Draft, where: str) -> list[Fault]:
         name = draft.body["name"]

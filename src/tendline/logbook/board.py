@@ -10,7 +10,6 @@ from typing import Any
 
 from tendline.core.line import (
     Availability,
-    Device,
     DeviceState,
     Landmark,
     LineState,
@@ -27,9 +26,11 @@ from tendline.core.when import Span
 from tendline.core.words import DeviceClass, FoundAs, Happened, LeftAs
 from tendline.logbook.catches import Catches
 from tendline.logbook.corrected import Effective
+from tendline.logbook.devices import HELD, Devices, spoilt_by
 from tendline.logbook.events import instant_from
-from tendline.logbook.law_fields import BUILD_FIELDS, PARCEL_FIELDS, PERMISSION_FIELDS
+from tendline.logbook.law_fields import PARCEL_FIELDS, PERMISSION_FIELDS
 from tendline.logbook.measured import Hanging, snow_seen, told_of
+from tendline.logbook.stock import Stock
 
 LATE_AFTER = timedelta(minutes=15)
 """An entry written down this long after it happened is marked as late (common practice, no source)."""
@@ -81,18 +82,6 @@ class _Set:
         )
 
 
-@dataclass
-class _Device:
-    """A device while the fold runs."""
-
-    tag: str
-    device_class: DeviceClass
-    built_at: datetime
-    state: DeviceState = DeviceState.STOCK
-    at_set: str | None = None
-    build: dict[str, Any] = field(default_factory=dict)
-
-
 _MEASURES = ("loop_m", "bottom_m", "surface")
 
 
@@ -104,20 +93,25 @@ class Board:
         self._permissions: dict[str, list[Permission]] = {}
         self._parkings: dict[str, Parking] = {}
         self._landmarks: dict[str, Landmark] = {}
-        self._devices: dict[str, _Device] = {}
+        self._devices = Devices()
+        self._stock = Stock()
         self._sets: dict[str, _Set] = {}
         self._catches = Catches()
         self._snow: list[SnowSeen] = []
         self._available: list[Availability] = []
         self._warnings: list[str] = []
-        self._unbalanced: list[str] = []
         self._handlers: dict[str, Callable[[Effective], None]] = {
             "parcel": self._parcel,
             "permission": self._permission,
             "parking": self._parking,
             "landmark": self._landmark,
             "device-built": self._device_built,
-            "device-scrapped": self._device_scrapped,
+            "device-rebuilt": self._device_rebuilt,
+            "device-inspected": self._devices.inspected,
+            "device-scrapped": self._devices.scrapped,
+            "parts-received": self._stock.received,
+            "parts-used": self._stock.used,
+            "stock-count": self._stock.counted,
             "set-made": self._set_made,
             "check": self._check,
             "adjusted": self._adjusted,
@@ -149,13 +143,14 @@ class Board:
             parcels=parcels,
             parkings=dict(self._parkings),
             landmarks=dict(self._landmarks),
-            devices={tag: Device(**vars(device)) for tag, device in self._devices.items()},
+            devices=self._devices.frozen(),
             sets={name: one.freeze() for name, one in self._sets.items()},
             catches=self._catches.in_order(),
             available=tuple(self._available),
             warnings=tuple(self._warnings),
-            unbalanced=tuple(self._unbalanced),
+            unbalanced=(*self._devices.unbalanced, *self._stock.unbalanced),
             snow=tuple(self._snow),
+            parts=self._stock.frozen(),
         )
 
     # --- the ground -----------------------------------------------------------------------------------
@@ -206,49 +201,15 @@ class Board:
         if fix is not None:
             self._landmarks[body["name"]] = Landmark(body["name"], fix.place, body.get("note", ""))
 
-    # --- devices --------------------------------------------------------------------------------------
+    # --- devices and parts ----------------------------------------------------------------------------
 
     def _device_built(self, entry: Effective) -> None:
-        tag = entry.body["tag"]
-        if tag in self._devices:
-            self._unbalanced.append(
-                f"device {tag} was built twice; the second time by event {entry.event.id}."
-            )
-            return
-        kind = DeviceClass(entry.body.get("device_class", DeviceClass.LIVE_RESTRAINT))
-        build = told_of(BUILD_FIELDS, entry.body)
-        if "loop_m" in entry.body:
-            build["loop_m"] = entry.body["loop_m"]
-        self._devices[tag] = _Device(tag, kind, entry.happened_at, build=build)
+        if self._devices.built(entry):
+            self._stock.built_with(entry)
 
-    def _device_scrapped(self, entry: Effective) -> None:
-        device = self._known_device(entry.body["tag"], entry)
-        if device.state is DeviceState.FIELD:
-            self._unbalanced.append(
-                f"device {device.tag} was scrapped while in the field at set {device.at_set}."
-            )
-        device.state, device.at_set = DeviceState.SCRAPPED, None
-
-    def _known_device(self, tag: str, entry: Effective) -> _Device:
-        if tag not in self._devices:
-            self._unbalanced.append(f"device {tag} is used by event {entry.event.id} but was never built.")
-            self._devices[tag] = _Device(tag, DeviceClass.LIVE_RESTRAINT, entry.happened_at)
-        return self._devices[tag]
-
-    def _to_field(self, tag: str | None, name: str, entry: Effective) -> None:
-        if tag is None:
-            return
-        device = self._known_device(tag, entry)
-        if device.state is DeviceState.FIELD and device.at_set != name:
-            self._unbalanced.append(f"device {tag} is at set {device.at_set} and at set {name}.")
-        elif device.state in (DeviceState.LOST, DeviceState.SCRAPPED):
-            self._unbalanced.append(f"device {tag} is {device.state.value} and yet at set {name}.")
-        device.state, device.at_set = DeviceState.FIELD, name
-
-    def _from_field(self, tag: str | None, name: str, to: DeviceState) -> None:
-        device = self._devices.get(tag) if tag is not None else None
-        if device is not None and device.at_set == name:
-            device.state, device.at_set = to, None
+    def _device_rebuilt(self, entry: Effective) -> None:
+        self._devices.rebuilt(entry)
+        self._stock.built_with(entry)
 
     # --- sets -----------------------------------------------------------------------------------------
 
@@ -259,7 +220,7 @@ class Board:
             self._warnings.append(
                 f"set {name} was made again by event {entry.event.id} while it was in the field."
             )
-            self._from_field(before.tag, name, DeviceState.STOCK)
+            self._devices.from_field(before.tag, name, DeviceState.STOCK)
         if entry.fix is None:
             self._warnings.append(f"set {name} has no place (event {entry.event.id}) and is left out.")
             return
@@ -276,7 +237,7 @@ class Board:
             last_seen=entry.happened_at if known else None,
         )
         self._sets[name].hanging.take(entry)
-        self._to_field(body.get("tag"), name, entry)
+        self._devices.to_field(body.get("tag"), name, entry)
 
     def _in_field(self, entry: Effective) -> _Set | None:
         name = entry.body.get("set")
@@ -301,9 +262,15 @@ class Board:
         if not look.from_distance:
             one.last_seen, one.not_found_since = entry.happened_at, None
         self._catches.seen(entry, tag=one.tag)
+        self._spoilt(one, entry)
         self._measure(one, entry)
         self._swap(one, entry)
         self._leave(one, look, entry)
+
+    def _spoilt(self, one: _Set, entry: Effective) -> None:
+        why = spoilt_by(entry.body)
+        if why:
+            self._devices.out(one.tag, why, entry.happened_at)
 
     def _measure(self, one: _Set, entry: Effective) -> None:
         one.body.update({key: entry.body[key] for key in _MEASURES if key in entry.body})
@@ -312,9 +279,9 @@ class Board:
     def _swap(self, one: _Set, entry: Effective) -> None:
         tag = entry.body.get("tag")
         if tag is not None and tag != one.tag:
-            self._from_field(one.tag, one.name, DeviceState.STOCK)
+            self._devices.from_field(one.tag, one.name, DeviceState.STOCK)
             one.tag = tag
-            self._to_field(tag, one.name, entry)
+            self._devices.to_field(tag, one.name, entry)
 
     def _leave(self, one: _Set, look: Look, entry: Effective) -> None:
         if look.left_as is LeftAs.PULLED:
@@ -327,7 +294,7 @@ class Board:
             one.standing = SetStanding.WORKING
 
     def _take_up(self, one: _Set, at: datetime) -> None:
-        self._from_field(one.tag, one.name, DeviceState.STOCK)
+        self._devices.from_field(one.tag, one.name, DeviceState.STOCK)
         one.standing, one.tag, one.pulled_at = SetStanding.PULLED, None, at
 
     def _adjusted(self, entry: Effective) -> None:
@@ -337,7 +304,8 @@ class Board:
 
     def _catch(self, entry: Effective) -> None:
         one = self._sets.get(entry.body["set"])
-        self._catches.noted(entry, tag=one.tag if one is not None else None)
+        catch = self._catches.noted(entry, tag=one.tag if one is not None else None)
+        self._devices.out(catch.tag, HELD, catch.at)
 
     def _catch_done(self, entry: Effective) -> None:
         if not self._catches.done(entry):
@@ -355,20 +323,17 @@ class Board:
         if body.get("set"):
             one = self._in_field(entry)
             if one is not None:
-                self._from_field(one.tag, one.name, DeviceState.LOST)
+                self._devices.from_field(one.tag, one.name, DeviceState.LOST)
                 one.standing = SetStanding.LOST
         elif body.get("tag"):
-            device = self._known_device(body["tag"], entry)
-            device.state, device.at_set = DeviceState.LOST, None
+            self._devices.lost(body["tag"], entry)
 
     def _found(self, entry: Effective) -> None:
         body = entry.body
         one = self._sets.get(body.get("set", ""))
         tag = body.get("tag") or (one.tag if one is not None else None)
         if tag is not None:
-            device = self._known_device(tag, entry)
-            if device.state is DeviceState.LOST:
-                device.state = DeviceState.STOCK
+            self._devices.found(tag, entry)
         left = LeftAs(body.get("left_as", LeftAs.PULLED))
         if one is None or one.standing is not SetStanding.LOST:
             return
@@ -377,7 +342,7 @@ class Board:
             return
         one.standing = SetStanding.UNSET if left is LeftAs.UNSET else SetStanding.WORKING
         one.last_seen, one.not_found_since = entry.happened_at, None
-        self._to_field(one.tag, one.name, entry)
+        self._devices.to_field(one.tag, one.name, entry)
 
     def _availability(self, entry: Effective) -> None:
         body = entry.body

@@ -21,6 +21,7 @@ NUMBERS = {
     FieldType.FORCE: "N",
     FieldType.DEGREES: "degrees",
     FieldType.CELSIUS: "°C",
+    FieldType.SPEED: "km/h",
     FieldType.SECONDS: "s",
     FieldType.COUNT: "",
 }
@@ -72,7 +73,7 @@ def body_faults(kind_name: str, body: Mapping[str, Any], *, has_place: bool, whe
             faults.append(
                 Fault(
                     FIELD_VALUE,
-                    f"'{spec.name}' cannot be {value!r}.",
+                    f"'{spec.name}' cannot be {_shown(value)}.",
                     where,
                     f"Wanted: {_wanted(spec) or spec.type.value}",
                 )
@@ -82,6 +83,11 @@ def body_faults(kind_name: str, body: Mapping[str, Any], *, has_place: bool, whe
             Fault(PLACE_MISSING, f"a {kind.name} needs a place.", where, "Give it as --at-place LON,LAT.")
         )
     return faults
+
+
+def _shown(value: Any) -> str:
+    """Write a value for a message: a number without the last bits that its unit brought in."""
+    return f"{value:.6g}" if isinstance(value, float) else repr(value)
 
 
 def _unknown(kind: Kind, key: str, where: str) -> Fault:
@@ -97,6 +103,8 @@ def _wanted(spec: Field) -> str:
     if spec.choices:
         how = {FieldType.CHOICES: "Some of", FieldType.LENGTHS: "Metres by name, each one of"}
         return f"{how.get(spec.type, 'One of')}: {', '.join(spec.choices)}."
+    if spec.type is FieldType.COUNTS:
+        return f"Short names, each with a whole number from {spec.low:g} to {spec.high:g}."
     unit = NUMBERS.get(spec.type)
     if unit is not None and spec.low is not None and spec.high is not None:
         return f"From {spec.low:g} to {spec.high:g} {unit}".rstrip() + "."
@@ -114,6 +122,10 @@ def _fits(spec: Field, value: Any) -> bool:
         return isinstance(value, dict) and all(
             name in spec.choices and _fits_number(spec, metres) for name, metres in value.items()
         )
+    if spec.type is FieldType.COUNTS:
+        return isinstance(value, dict) and all(
+            _is_name(name) and _fits_number(spec, count) for name, count in value.items()
+        )
     return _FITS.get(spec.type, _is_text)(value)
 
 
@@ -128,7 +140,7 @@ def _is_name(value: Any) -> bool:
 def _fits_number(spec: Field, value: Any) -> bool:
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
         return False
-    if spec.type is FieldType.COUNT and value != int(value):
+    if spec.type in (FieldType.COUNT, FieldType.COUNTS) and value != int(value):
         return False
     return (spec.low is None or value >= spec.low) and (spec.high is None or value <= spec.high)
 

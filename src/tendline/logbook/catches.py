@@ -47,7 +47,7 @@ class Catches:
             by=entry.event.by,
         )
 
-    def noted(self, entry: Effective, *, tag: str | None) -> None:
+    def noted(self, entry: Effective, *, tag: str | None) -> Catch:
         """Let a catch say more than its check did; the time of the check and its device stand."""
         body = entry.body
         key = body.get("check", entry.event.id)
@@ -65,6 +65,7 @@ class Catches:
             told=told_of(CATCH_FIELDS, body),
             acts=before.acts if before is not None else (),
         )
+        return self._by_key[key]
 
     def done(self, entry: Effective) -> bool:
         """Let something be done about the last catch at a set; False where none is on record."""

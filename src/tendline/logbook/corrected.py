@@ -12,7 +12,7 @@ from typing import Any
 from tendline.core.place import Fix, LonLat
 from tendline.logbook.events import Event, instant_from
 
-FOUNDATIONS = frozenset({"parcel", "device-built"})
+FOUNDATIONS = frozenset({"parcel", "device-built", "device-rebuilt", "parts-received", "stock-count"})
 """Kinds that others of the same instant lean on."""
 
 

@@ -26,8 +26,10 @@ class FieldType(StrEnum):
     FORCE = "force"
     DEGREES = "angle"
     CELSIUS = "temperature"
+    SPEED = "speed"
     SECONDS = "duration"
     COUNT = "whole number"
+    COUNTS = "whole numbers by name"
     DAY = "date"
     INSTANT = "time"
     OUTLINE = "outline"
@@ -50,7 +52,7 @@ class Field:
     required
         An event without it is refused.
     choices
-        For `FieldType.CHOICE`, `CHOICES` and, as names, `LENGTHS`.
+        For `FieldType.CHOICE`, `CHOICES` and, as names, `LENGTHS`. The names of `COUNTS` are short names.
     low, high
         Bounds, both allowed, in the unit of the name; None for no bound.
     """

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tendline.core.words import (
+    CableCondition,
     DeviceClass,
     Done,
     Fate,
@@ -72,6 +73,14 @@ _BOTTOM = Field(
 )
 _SURFACE = choice("surface", Surface, "The surface that height was measured from.")
 _SNOW = Field("snow_m", FieldType.LENGTH, "Depth of snow on the ground there.", low=0, high=10)
+_PART = Field("part", FieldType.NAME, "Which part: cable, lock, stop, swivel.", required=True)
+_COUNT = Field("count", FieldType.COUNT, "How many.", required=True, low=1, high=100_000)
+_PIECE = Field(
+    "length_m", FieldType.LENGTH, "Length of one, for rolls and offcuts of cable.", low=0.05, high=5000
+)
+_PARTS = Field(
+    "parts", FieldType.COUNTS, "Loose parts it was made of; they leave the stock.", low=0, high=100
+)
 
 _KINDS = (
     Kind(
@@ -138,8 +147,27 @@ _KINDS = (
             _LOOP,
             Field("built_for", FieldType.TEXT, "The rule profile it was built for."),
             *BUILD_FIELDS,
+            _PARTS,
             _NOTE,
         ),
+        subject="tag",
+    ),
+    Kind(
+        "device-inspected",
+        1,
+        "A device was looked over. A cable that is not sound is out until the device is rebuilt.",
+        (
+            Field("tag", FieldType.TAG, "Its tag.", required=True),
+            choice("cable", CableCondition, "What its cable is like.", required=True),
+            _NOTE,
+        ),
+        subject="tag",
+    ),
+    Kind(
+        "device-rebuilt",
+        1,
+        "A device was given a new cable and may be used again; what is told of its build is new.",
+        (Field("tag", FieldType.TAG, "Its tag.", required=True), _LOOP, *BUILD_FIELDS, _PARTS, _NOTE),
         subject="tag",
     ),
     Kind(
@@ -148,6 +176,32 @@ _KINDS = (
         "A device is used up.",
         (Field("tag", FieldType.TAG, "Its tag.", required=True), _WHY),
         subject="tag",
+    ),
+    Kind(
+        "parts-received",
+        1,
+        "Loose parts came in: bought, found, or taken off a device.",
+        (_PART, _COUNT, _PIECE, _NOTE),
+        subject="part",
+    ),
+    Kind(
+        "parts-used",
+        1,
+        "Loose parts were used up, given away or thrown away, but for those a device says it was made of.",
+        (_PART, _COUNT, _PIECE, _NOTE),
+        subject="part",
+    ),
+    Kind(
+        "stock-count",
+        1,
+        "Loose parts were counted: what was counted is what there is, and the difference is kept.",
+        (
+            _PART,
+            Field("count", FieldType.COUNT, "How many there are.", required=True, low=0, high=100_000),
+            _PIECE,
+            _NOTE,
+        ),
+        subject="part",
     ),
     Kind(
         "set-made",
@@ -193,6 +247,7 @@ _KINDS = (
             _SURE,
             Field("from_distance", FieldType.FLAG, "Seen through glass or by headlights only."),
             Field("tag", FieldType.TAG, "The new device, when it was swapped."),
+            choice("cable", CableCondition, "What the cable found there was like."),
             _LOOP,
             _BOTTOM,
             _SURFACE,
@@ -223,6 +278,14 @@ _KINDS = (
             Field("held_by", FieldType.TEXT, "Part held: neck, body, leg."),
             Field("sex", FieldType.CHOICE, "Sex.", choices=("female", "male", "unknown")),
             Field("weight_kg", FieldType.MASS, "Weight.", low=0.05, high=400),
+            Field("neck_m", FieldType.LENGTH, "Round its neck, behind the ears.", low=0.05, high=1.5),
+            Field(
+                "chest_m",
+                FieldType.LENGTH,
+                "From its foot to the lowest part of its chest, leg straight.",
+                low=0.03,
+                high=1.5,
+            ),
             Field("condition", FieldType.TEXT, "Condition, injuries."),
             Field("reported_to", FieldType.TEXT, "Owner, landowner, officer told, and when."),
             *CATCH_FIELDS,
@@ -284,6 +347,7 @@ _KINDS = (
             Field("new_snow_m", FieldType.LENGTH, "New snow since the last note.", low=0, high=5),
             choice("surface", Surface, "What the top of the snow is like."),
             Field("air_c", FieldType.CELSIUS, "Air temperature.", low=-60, high=50),
+            Field("wind_kmh", FieldType.SPEED, "Wind in the open.", low=0, high=400),
             Field("parcel", FieldType.NAME, "Where."),
             _NOTE,
         ),

@@ -4,12 +4,22 @@ Does not own the kinds they belong to (`kinds`) or what a law makes of them (`ru
 is left out is not known, and never "no".
 """
 
-from tendline.core.words import AnchorKind, BuildPoint, CatchAct, Exposure, FeatureClass, LandClass, TagWord
+from tendline.core.words import (
+    AnchorKind,
+    BuildPoint,
+    CatchAct,
+    Exposure,
+    FeatureClass,
+    LandClass,
+    PlaceKind,
+    TagWord,
+)
 from tendline.logbook.field_types import Field, FieldType, choice, choices, flag
 
 _LENGTH = FieldType.LENGTH
 
 BUILD_FIELDS = (
+    Field("built_as", FieldType.TEXT, "Name of the build it was made to."),
     Field("subtype", FieldType.TEXT, "What a profile calls this build: foot-type."),
     Field("loop_min_m", _LENGTH, "Width, as a circle, to which its stop lets the loop close.", low=0, high=1),
     flag("has_stop", "It has a stop that keeps the loop open."),
@@ -84,6 +94,7 @@ HANGING_FIELDS = (
     flag("suspends_catch", "A held animal could hang free of the ground."),
     flag("bait_covered", "Its bait cannot be seen from above."),
     flag("closed_to_stop", "It is closed down to its stop."),
+    choice("place_kind", PlaceKind, "What it hangs over: a trail, the gap under a fence, a log."),
     choice("exposure", Exposure, "How it lies to wind and drifting snow; for the weather."),
     flag("driven_in_frost", "Its anchor was driven into frozen ground; for the weather."),
     Field(

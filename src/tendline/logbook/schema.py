@@ -88,6 +88,7 @@ def _type_schema(spec: Field) -> dict[str, Any]:
             "propertyNames": {"enum": list(spec.choices)},
             "additionalProperties": {"type": "number"},
         },
+        FieldType.COUNTS: {"type": "object", "additionalProperties": {"type": "integer"}},
         FieldType.FLAG: {"type": "boolean"},
         FieldType.NAMES: {"type": "array", "items": {"type": "string"}},
         FieldType.OUTLINE: {"type": "array", "description": "GeoJSON MultiPolygon coordinates."},

@@ -38,8 +38,10 @@ class Spread:
         The same for the logarithm of what falls.
     density, settling, melting
         Of the logarithm of each model's result.
-    shelter, open, unknown
-        Of the logarithm of what comes to lie at a set, by how it is exposed.
+    place
+        Of the logarithm of what comes to lie at a set that no wind moves: under trees, on a slope.
+    drift
+        How much of the variation of `almanac.drifts` is taken where wind moves the snow.
     """
 
     air_c: float = 1.0
@@ -51,9 +53,8 @@ class Spread:
     density: float = 0.15
     settling: float = 0.2
     melting: float = 0.3
-    shelter: float = 0.12
-    open: float = 0.5
-    unknown: float = 0.25
+    place: float = 0.12
+    drift: float = 1.0
 
 
 SPREAD = Spread()

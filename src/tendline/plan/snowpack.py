@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tendline.almanac.datum import PACKED_LEAST, PACKED_MOST, Base
+from tendline.almanac.drifts import VARIATION, log_mean, log_spread
 from tendline.almanac.melt import LAPSE_C_PER_M, melt_by_rain_mm, melt_mm, snow_share
 from tendline.almanac.snow import (
     SnowClass,
@@ -23,7 +24,7 @@ from tendline.almanac.snow import (
 )
 from tendline.core.words import Surface
 from tendline.plan.snow_draws import SPREAD, Floats, Spread, Weather, drawn_for, normal
-from tendline.plan.spoil_nouns import AtStake
+from tendline.plan.spoil_nouns import AtStake, lie_of
 
 Flags = NDArray[np.bool_]
 
@@ -78,9 +79,10 @@ class Pack:
         shelter = np.array([_SHELTER[one.sheltered] for one in sets])[:, None]
         self._melting = melting * np.where(shelter < 0, 0.7, 1.0)
         lies = normal(own[:, 6])
-        calm = np.exp(np.where(shelter < 0, spread.shelter, spread.unknown) * lies)
-        self._calm = calm
-        self._blown = np.where(shelter > 0, np.exp(spread.open * lies - spread.open), calm)
+        self._calm = np.exp(spread.place * lies - spread.place**2 / 2.0)
+        varies = [spread.drift * VARIATION[lie_of(one)] for one in sets]
+        wide = np.array([log_spread(each) for each in varies])[:, None]
+        self._blown = np.exp(wide * lies + np.array([log_mean(each) for each in varies])[:, None])
         self._colder = LAPSE_C_PER_M * np.array([one.up_m for one in sets])[:, None]
         self._half = members // 2
 

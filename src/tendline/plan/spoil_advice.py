@@ -7,8 +7,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from tendline.almanac.drifts import VARIATION, Lie
 from tendline.core.forecast import Between
-from tendline.plan.spoil_nouns import Act, Advice, AtStake, BandDay, SetDay
+from tendline.plan.spoil_nouns import Act, Advice, AtStake, BandDay, SetDay, lie_of
 
 LIKELY = 0.5
 """Something is done about what is at least this likely (common practice, no source)."""
@@ -83,7 +84,9 @@ def advise(one: AtStake, days: Sequence[SetDay], reach: Sequence[SetReach], *, f
         return _perhaps(days)
     if not _soon(likely, first):
         return Advice(Act.LOOK, when=likely.day, why=_why(likely, LIKELY))
-    return _moved(likely, reach)
+    # What the law is broken by tomorrow goes before what the animal is missed by tonight.
+    unlawful = _first([day for day in days if _soon(day, first)], _wrong_by_law, LIKELY)
+    return _moved(unlawful or likely, reach)
 
 
 def _perhaps(days: Sequence[SetDay]) -> Advice:
@@ -105,7 +108,7 @@ def _moved(day: SetDay, reach: Sequence[SetReach]) -> Advice:
     """
     why = _why(day, LIKELY)
     laws = [r for r in reach if r.law]
-    unlawful = any(law.wrong >= LIKELY for law in day.laws)
+    unlawful = _wrong_by_law(day) >= LIKELY
     move = _move(reach)
     if move is None and not unlawful:
         return Advice(Act.LOOK, when=day.day, why=(*why, "right by law; hang it again once the snow lies"))
@@ -155,11 +158,18 @@ def unsure_of(one: AtStake, days: Sequence[SetDay], *, windy: bool) -> tuple[str
     if not one.laws:
         found.append("no height rule of a profile in use could be asked: not verified")
     if windy and any(day.fallen_m.high > 0.02 for day in days):
-        where = {None: "not noted whether it is exposed", True: "sheltered", False: "exposed"}[one.sheltered]
-        found.append(f"wind moves the snow ({where}): a drift is not the forecast's depth")
+        found.append(_drift_words(lie_of(one)))
+    if one.animal_said:
+        found.append(one.animal_said)
     if any(day.thawed >= FREE_LOCK for day in days) and one.anchor_in_frost is None:
         found.append("a thaw comes, and whether the anchor was driven in frost is not on record")
     return tuple(found)
+
+
+def _drift_words(lie: Lie) -> str:
+    where = {Lie.UNKNOWN: "not noted whether it is exposed"}.get(lie, lie.value)
+    wide = f"{100 * VARIATION[lie]:.0f} in 100"
+    return f"wind moves the snow ({where}): its depth is drawn {wide} wide; where a drift lies is not known"
 
 
 def _soon(day: SetDay, first: date) -> bool:
@@ -173,6 +183,10 @@ def _first(days: Sequence[SetDay], pick: Callable[[SetDay], float | None], chanc
 def _wrong(day: SetDay) -> float:
     """Give the greatest chance that the loop hangs wrong, by law or for the animal."""
     return max((band.wrong for band in _bands(day)), default=0.0)
+
+
+def _wrong_by_law(day: SetDay) -> float:
+    return max((band.wrong for band in day.laws), default=0.0)
 
 
 def _bands(day: SetDay) -> list[BandDay]:

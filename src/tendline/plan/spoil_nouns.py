@@ -10,6 +10,7 @@ from enum import StrEnum
 
 from tendline.almanac.cold import ColdBand
 from tendline.almanac.datum import Base, Snow
+from tendline.almanac.drifts import Lie
 from tendline.core.forecast import Between
 
 
@@ -72,6 +73,8 @@ class AtStake:
     anchor_in_frost
         It was anchored while the ground was frozen; None when the record does not tell. False as well where
         the anchor is a tree or rock.
+    animal_said
+        Why no band of an animal is held; empty where one is, or nobody said which animal it is for.
     """
 
     name: str
@@ -86,6 +89,12 @@ class AtStake:
     sheltered: bool | None = None
     landmark_m: float | None = None
     anchor_in_frost: bool | None = None
+    animal_said: str = ""
+
+
+def lie_of(one: AtStake) -> Lie:
+    """Say how a set lies to the wind."""
+    return {None: Lie.UNKNOWN, True: Lie.SHELTERED, False: Lie.EXPOSED}[one.sheltered]
 
 
 @dataclass(frozen=True)

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from tendline.almanac.breakaways import Batch
 from tendline.core.units import NEWTONS_PER_POUND, Units, format_small
 from tendline.gear.build import Build, Laid, Sum
-from tendline.gear.chain import Chain, Judged
+from tendline.gear.chain import Chain, Judged, LegalMost
 from tendline.report.table import Column, draw_table, fold
 from tendline.rules.finding import OPEN, WRONG, Finding, Holds
 
@@ -126,17 +127,21 @@ def _sum(total: Sum, factor: float, unit: str) -> str:
     return told
 
 
-def chain_words(chain: Chain, *, width: int = 100) -> str:
-    """Write the chain of strengths for a terminal."""
+def chain_words(chain: Chain, legal: Sequence[LegalMost], units: Units, *, width: int = 100) -> str:
+    """Write the chain of strengths for a terminal, with the most that the laws in use let it open at."""
     lines = ["CHAIN, from the lock to the ground"]
     if chain.breakaway is not None:
         low, high = chain.breakaway.low_n, chain.breakaway.high_n
         how = "by your own pulls" if chain.breakaway.batch is not None else "by its label"
-        lines.append(f"  breakaway opens at {_load(low, high)} {how}")
+        lines.append(f"  breakaway opens at {_load(low, high, units)} {how}")
+        lines += _batch_words(chain.breakaway.batch, units)
+    lines += [line for limit in legal for line in _item(_legal_words(limit, chain, units), width)]
+    if not legal:
+        lines += _item("no law in use holds a most for the breakaway: not verified, not 'allowed'", width)
     rows = [
         (
             each.link.name,
-            _load(each.link.low_n, each.link.high_n),
+            _load(each.link.low_n, each.link.high_n, units),
             "" if each.ratio is None else f"{each.ratio:.2f}",
             each.stands.value,
         )
@@ -158,14 +163,36 @@ def chain_words(chain: Chain, *, width: int = 100) -> str:
     return "\n".join(lines)
 
 
-def _load(low_n: float | None, high_n: float | None) -> str:
+def _batch_words(batch: Batch | None, units: Units) -> list[str]:
+    if batch is None:
+        return []
+    told = f"{batch.count} pulled: mean {force_words(batch.mean_n, units)}"
+    spread = f"spread {force_words(batch.spread_n, units)} (one standard deviation)"
+    return [f"    {told}, {spread}; the next lies within with chance {batch.chance_within:.0%}"]
+
+
+def _legal_words(limit: LegalMost, chain: Chain, units: Units) -> str:
+    doubt = "" if limit.verified else ", not verified"
+    most, stands = force_words(limit.most_n, units), limit.stands(chain.breakaway)
+    most += " where it is what the law is kept by" if limit.only_if_used else ""
+    return f"{limit.profile}: at most {most}: {stands}{doubt} ({limit.words.rstrip('.')})"
+
+
+def _load(low_n: float | None, high_n: float | None, units: Units) -> str:
     if low_n is None:
         return "not known"
-    low = f"{low_n / NEWTONS_PER_POUND:.0f}"
+    low = force_words(low_n, units)
     if high_n is None:
-        return f"{low} lb or more"
-    high = f"{high_n / NEWTONS_PER_POUND:.0f}"
-    return f"{low} lb" if low == high else f"{low} to {high} lb"
+        return f"{low} or more"
+    high = force_words(high_n, units)
+    return low if low == high else f"{low.split(' ')[0]} to {high}"
+
+
+def force_words(newtons: float, units: Units) -> str:
+    """Write a load: whole pounds, or whole newtons."""
+    if units is Units.US:
+        return f"{newtons / NEWTONS_PER_POUND:.0f} lb"
+    return f"{newtons:.0f} N"
 
 
 def build_document(build: Build, laid: Laid, standings: Sequence[Standing]) -> dict[str, Any]:
@@ -214,7 +241,7 @@ def _finding(finding: Finding) -> dict[str, Any]:
     }
 
 
-def chain_document(chain: Chain) -> dict[str, Any]:
+def chain_document(chain: Chain, legal: Sequence[LegalMost] = ()) -> dict[str, Any]:
     """Write a chain as JSON; loads in newtons."""
     opens = chain.breakaway
     return {
@@ -225,7 +252,21 @@ def chain_document(chain: Chain) -> dict[str, Any]:
             "high_n": opens.high_n,
             "label_n": opens.label_n,
             "pulls": opens.batch.count if opens.batch is not None else 0,
+            "mean_n": opens.batch.mean_n if opens.batch is not None else None,
+            "spread_n": opens.batch.spread_n if opens.batch is not None else None,
+            "next_within": opens.batch.chance_within if opens.batch is not None else None,
         },
+        "legal": [
+            {
+                "profile": limit.profile,
+                "most_n": limit.most_n,
+                "stands": limit.stands(opens),
+                "verified": limit.verified,
+                "only_if_used": limit.only_if_used,
+                "rule": limit.words,
+            }
+            for limit in legal
+        ],
         "links": [_link(each) for each in chain.links],
         "weakest": chain.weakest.name if chain.weakest is not None else None,
         "warnings": list(chain.warnings),

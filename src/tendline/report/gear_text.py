@@ -4,12 +4,14 @@ Does not own the advice (`gear.loop`) or the picture (`report.loop_picture`).
 """
 
 import math
+from fractions import Fraction
 from typing import Any
 
 from tendline.almanac.animals import DEER_CHEST
 from tendline.almanac.loops import Oval, Reach
-from tendline.core.units import Units, format_small
+from tendline.core.units import METRES_PER_INCH, Units, format_small
 from tendline.gear.loop import LoopAdvice, LoopLaw
+from tendline.gear.own import Own
 from tendline.report.loop_picture import LoopPicture
 from tendline.report.table import fold
 
@@ -30,9 +32,12 @@ def span(reach: Reach, units: Units) -> str:
     return low if low == high else f"{low.rsplit(' ', 1)[0]} to {high}"
 
 
-def loop_words(found: LoopAdvice, law: LoopLaw | None, units: Units, *, width: int = 100) -> str:
+def loop_words(
+    found: LoopAdvice, law: LoopLaw | None, own: Own | None, units: Units, *, width: int = 100
+) -> str:
     """Write the advice for a terminal."""
     name = law.profile if law is not None else "the law"
+    zero = found.pack.zero
     small, large = (_oval(oval, units) for oval in found.ovals)
     suits = span(found.animal_across, units)
     lines = [
@@ -43,9 +48,9 @@ def loop_words(found: LoopAdvice, law: LoopLaw | None, units: Units, *, width: i
         f"  lock       {found.lock}",
     ]
     if found.cable is not None:
-        lines.append(
-            f"  cable      {found.cable.low_m * 1000:.1f} to {found.cable.high_m * 1000:.1f} mm thick"
-        )
+        low, high = found.cable.low_m, found.cable.high_m
+        inches = f"{_sixteenths(low)} to {_sixteenths(high)} in, "
+        lines.append(f"  cable      {inches}{low * 1000:.1f} to {high * 1000:.1f} mm thick")
     if law is not None and law.stop_least_m is not None:
         least = Reach(law.stop_least_m, law.stop_least_m)
         around = Reach(math.pi * law.stop_least_m, math.pi * law.stop_least_m)
@@ -53,11 +58,11 @@ def loop_words(found: LoopAdvice, law: LoopLaw | None, units: Units, *, width: i
             f"  stop       closes to no less than {span(least, units)} across, {span(around, units)} round"
         )
     lines += ["", "HEIGHT OF THE LOWEST POINT OF THE LOOP"]
-    lines.append(f"  suits the animal  {span(found.animal_bottom, units)} above the ground")
+    lines.append(f"  suits the animal  {span(found.animal_bottom, units)} above the {zero}")
     if found.law_bottom is not None:
         told = span(found.law_bottom, units)
-        lines.append(f"  {name} for sure  {told} above the ground, with the largest loop hung as an oval")
-    lines.append(f"  hang it           {span(found.bottom, units)} above the ground")
+        lines.append(f"  {name} for sure  {told} above the {zero}, with the largest loop hung as an oval")
+    lines.append(f"  hang it           {span(found.bottom, units)} above the {zero}")
     lines.append(
         f"                    {span(found.above_walked(), units)} above the surface the animal walks on"
     )
@@ -66,7 +71,8 @@ def loop_words(found: LoopAdvice, law: LoopLaw | None, units: Units, *, width: i
         lines.append(
             f"                    {span(found.above(limit.base), units)} above the {surface} ({name})"
         )
-    lines.append(f"  top then          {span(found.top, units)} above the ground")
+    lines.append(f"  top then          {span(found.top, units)} above the {zero}")
+    lines += own_words(own, law, units, width)
     lines += ["", "SAID"]
     for row in found.rows:
         told = f"{span(row.across, units)} across, bottom {span(row.bottom, units)} up"
@@ -78,6 +84,25 @@ def loop_words(found: LoopAdvice, law: LoopLaw | None, units: Units, *, width: i
     if found.top.high_m >= DEER_CHEST.low_m:
         lines += _item(f"a deer's chest is {span(DEER_CHEST, units)} above what it stands on", width)
     return "\n".join([*lines, "", *fold(CAUTION, width)])
+
+
+def own_words(own: Own | None, law: LoopLaw | None, units: Units, width: int) -> list[str]:
+    """Write what the person measured, beside the tables; no lines where nothing was."""
+    if own is None:
+        return []
+    told = [
+        (own.chests, own.chest, "lowest part of the chest, above what it stands on"),
+        (own.necks, own.neck, "round the neck, behind the ears"),
+        (own.loops, own.loop, "across, of the loops that hang for it now"),
+    ]
+    said = [f"{count} measured: {span(reach, units)} {words}" for count, reach, words in told if reach]
+    stop = own.stop_said(law.stop_least_m if law is not None else None)
+    return ["", "YOUR OWN", *(line for text in (*said, stop) if text for line in _item(text, width))]
+
+
+def _sixteenths(metres: float) -> str:
+    """Write the thickness of a cable as it is sold by the inch: ``3/32``."""
+    return str(Fraction(round(metres / METRES_PER_INCH * 64), 64))
 
 
 def _oval(oval: Oval, units: Units) -> str:
@@ -96,7 +121,23 @@ def reach_data(reach: Reach | None) -> dict[str, float | None] | None:
     return {"low_m": reach.low_m, "high_m": None if math.isinf(reach.high_m) else reach.high_m}
 
 
-def loop_document(found: LoopAdvice, law: LoopLaw | None, picture: LoopPicture) -> dict[str, Any]:
+def _own_data(own: Own | None, law: LoopLaw | None) -> dict[str, Any] | None:
+    if own is None:
+        return None
+    return {
+        "necks": own.necks,
+        "neck": reach_data(own.neck),
+        "chests": own.chests,
+        "chest": reach_data(own.chest),
+        "loops": own.loops,
+        "loop": reach_data(own.loop),
+        "stop": own.stop_said(law.stop_least_m if law is not None else None),
+    }
+
+
+def loop_document(
+    found: LoopAdvice, law: LoopLaw | None, own: Own | None, picture: LoopPicture
+) -> dict[str, Any]:
     """Write the advice as one JSON document; lengths in metres, heights above the ground."""
     return {
         "animal": found.animal,
@@ -104,7 +145,13 @@ def loop_document(found: LoopAdvice, law: LoopLaw | None, picture: LoopPicture) 
         "profile": law.profile if law is not None else None,
         "verified": law.verified if law is not None else False,
         "agree": found.agree,
-        "snow": {"base_m": found.pack.base_m, "new_m": found.pack.new_m, "sinking_m": found.pack.sink_m},
+        "snow": {
+            "base_m": found.pack.base_m,
+            "new_m": found.pack.new_m,
+            "sinking_m": found.pack.sink_m,
+            "log_m": found.pack.raised_m,
+            "above": found.pack.zero,
+        },
         "across": reach_data(found.across),
         "around": reach_data(found.around),
         "suits_across": reach_data(found.animal_across),
@@ -130,6 +177,7 @@ def loop_document(found: LoopAdvice, law: LoopLaw | None, picture: LoopPicture) 
         "chest": reach_data(picture.chest),
         "head": reach_data(picture.head),
         "deer_chest": reach_data(picture.deer),
+        "own": _own_data(own, law),
         "sources": [
             {
                 "across": reach_data(row.across),

@@ -1,29 +1,28 @@
-"""Owns the side view of a hung loop, to scale: ground, snow, loop, law, animal, deer; as SVG and as text.
+"""Owns the side view of a hung loop, to scale: ground, snow, loop, law, animal, deer; and its SVG.
 
-Does not own the heights (`gear.loop`); everything comes in as metres above the ground.
+Does not own the heights (`gear.loop`), which come in as metres above the ground, or the same in a terminal
+(`loop_terminal`).
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from html import escape
 
 from tendline.almanac.loops import Oval, Reach
-from tendline.core.errors import refuse
 from tendline.core.units import METRES_PER_INCH, Units, format_small
-from tendline.report.faults import TOO_NARROW
 from tendline.report.say import plain
 
 WIDE, TALL, FOOT = 720.0, 520.0, 40.0
 """Width of the drawing, height of its scale and room under the ground [px]."""
 
-_LEFT, _LOOP = 70.0, 210.0
+_LEFT, _LOOP, _BARS, _APART = 70.0, 200.0, 310.0, 62.0
 _PATTERNS = (
     "<defs><pattern id='old' width='6' height='6' patternUnits='userSpaceOnUse'>"
     "<path d='M0 6 L6 0' stroke='black' stroke-width='0.6'/></pattern>"
     "<pattern id='new' width='8' height='8' patternUnits='userSpaceOnUse'>"
     "<circle cx='2' cy='2' r='0.8'/></pattern></defs>"
 )
-_NOTE = "Ranges, not points: measure at the set. Hatched: old snow; dots: new snow."
+_NOTE = "Ranges, not points: measure at the set. Hatched: old snow; dots: new snow; gray: a log."
 _Height = Callable[[float], float]
 
 
@@ -55,6 +54,12 @@ class LoopPicture:
         Of the animal as it stands on `walked`.
     deer
         The chest of a deer that treads the new snow down.
+    own_chest
+        Of the animals that the person measured, standing on `walked`; None without any.
+    log_m
+        Height of the top of a log that it hangs over; the snow lies on it. 0 without one.
+    zero
+        What heights are counted from.
     """
 
     title: str
@@ -67,36 +72,17 @@ class LoopPicture:
     chest: Reach
     head: Reach
     deer: Reach
+    own_chest: Reach | None = None
+    log_m: float = 0.0
+    zero: str = "ground"
 
     @property
     def top_m(self) -> float:
         """Height that the drawing must show [m]."""
         law = [band.reach.high_m for band in self.law]
         loop = self.bottom_m + self.loop.height_m
-        return 1.06 * max(self.head.high_m, self.deer.high_m, loop, self.base_m + self.new_m, *law)
-
-
-def loop_text(picture: LoopPicture, units: Units, *, width: int = 80, rows: int = 24) -> str:
-    """Draw the side view in a terminal: one line for each step of height, one column for each thing.
-
-    Raises
-    ------
-    Refused
-        REP-103 when `width` is under 60 or `rows` under 8.
-    """
-    if width < 60 or rows < 8:
-        raise refuse(TOO_NARROW, f"{width} by {rows} is too little to draw a loop in.", "", "Give 60 by 8.")
-    step = _step(picture.top_m, rows, units)
-    columns = _columns(picture)
-    lines = [plain(picture.title), f"each line is {format_small(step, units)}, heights above the ground"]
-    lines.append(f"{'':>9}  {'snow':<6}" + "".join(f"{name:<7}" for name, _, _ in columns))
-    for k in reversed(range(int(picture.top_m / step) + 1)):
-        low, high = k * step, (k + 1) * step
-        marks = "".join(f"{_mark(mark, reach, low, high):<7}" for _, mark, reach in columns)
-        lines.append(f"{format_small(low, units):>9}  {_snow(picture, low, high):<6}{marks}".rstrip())
-    lines.append(f"{'ground':>9}  " + "^" * 20)
-    lines += [f"{name}: {words}, {_span(reach, units)}" for name, words, reach in _key(picture)]
-    return "\n".join(lines)
+        snow = self.log_m + self.base_m + self.new_m
+        return 1.06 * max(self.head.high_m, self.deer.high_m, loop, snow, *law)
 
 
 def loop_svg(picture: LoopPicture, units: Units) -> str:
@@ -107,14 +93,15 @@ def loop_svg(picture: LoopPicture, units: Units) -> str:
         return TALL - metres * scale
 
     head = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 -16 {WIDE:g} {TALL + FOOT + 46:g}" role="img"'
-    loop = picture.loop
+    loop, log = picture.loop, picture.log_m
     middle = y(picture.bottom_m + loop.height_m / 2.0)
     parts = [
         f'{head} font-family="sans-serif" font-size="13">',
         f"<title>{escape(plain(picture.title))}</title>",
         _PATTERNS,
-        _layer(0.0, picture.base_m, "url(#old)", y),
-        _layer(picture.base_m, picture.base_m + picture.new_m, "url(#new)", y),
+        _layer(0.0, log, "#bbb", y),
+        _layer(log, log + picture.base_m, "url(#old)", y),
+        _layer(log + picture.base_m, log + picture.base_m + picture.new_m, "url(#new)", y),
         f"<path d='M {_LEFT:g} {TALL:g} H {WIDE - 20:g}' stroke='black' stroke-width='3'/>",
         *_scale(picture, units, y),
         _hung(loop, middle, scale),
@@ -157,14 +144,16 @@ def _scale(picture: LoopPicture, units: Units, y: _Height) -> list[str]:
 def _bars(picture: LoopPicture, units: Units, y: _Height) -> list[str]:
     """Draw each range as a bar beside the loop, its words under each other where bars begin alike."""
     parts = []
-    for k, (_, words, reach) in enumerate(_key(picture)[1:]):
-        x = 330.0 + 62.0 * k
+    bars = key_of(picture)[1:]
+    apart = min(_APART, (WIDE - _BARS - 60.0) / max(1, len(bars) - 1))
+    for k, (_, words, reach) in enumerate(bars):
+        x = _BARS + apart * k
         tall = max(2.0, y(reach.low_m) - y(reach.high_m))
         parts.append(
             f"<rect x='{x:g}' y='{y(reach.high_m):.1f}' width='14' height='{tall:.1f}' "
             "fill='white' stroke='black' stroke-width='1.5'/>"
         )
-        text = escape(f"{words}, {_span(reach, units)}")
+        text = escape(f"{words}, {span_words(reach, units)}")
         parts.append(
             f"<text transform='translate({x + 30:g},{TALL - 6:g}) rotate(-90)' stroke='white' "
             f"stroke-width='4' paint-order='stroke'>{text}</text>"
@@ -172,12 +161,8 @@ def _bars(picture: LoopPicture, units: Units, y: _Height) -> list[str]:
     return parts
 
 
-def _columns(picture: LoopPicture) -> list[tuple[str, str, Reach]]:
-    marks = {"loop": "O", "feet": "_", "chest": "c", "head": "h", "deer": "d"}
-    return [(name, marks.get(name, "|"), reach) for name, _, reach in _key(picture)]
-
-
-def _key(picture: LoopPicture) -> list[tuple[str, str, Reach]]:
+def key_of(picture: LoopPicture) -> list[tuple[str, str, Reach]]:
+    """Give everything that has a height: a short name, words, and its range above the ground; loop first."""
     loop = Reach(picture.bottom_m, picture.bottom_m + picture.loop.height_m)
     law = [(f"law{k + 1}", band.words, band.reach) for k, band in enumerate(picture.law)]
     return [
@@ -185,29 +170,13 @@ def _key(picture: LoopPicture) -> list[tuple[str, str, Reach]]:
         *law,
         ("feet", "surface the animal walks on", picture.walked),
         ("chest", "the animal's chest", picture.chest),
+        *([("yours", "the chest of those you measured", picture.own_chest)] if picture.own_chest else []),
         ("head", "the animal's head", picture.head),
         ("deer", "chest of a deer", picture.deer),
     ]
 
 
-def _mark(mark: str, reach: Reach, low: float, high: float) -> str:
-    met = reach.low_m < high and reach.high_m >= low
-    return mark * 3 if met else ""
-
-
-def _snow(picture: LoopPicture, low: float, high: float) -> str:
-    middle = (low + high) / 2.0
-    if middle < picture.base_m:
-        return "///"
-    return "..." if middle < picture.base_m + picture.new_m else ""
-
-
-def _step(top_m: float, rows: int, units: Units) -> float:
-    unit = METRES_PER_INCH if units is Units.US else 0.01
-    steps: Sequence[int] = (1, 2, 3, 4, 6, 12, 24, 48) if units is Units.US else (2, 5, 10, 20, 50, 100)
-    return next((n * unit for n in steps if top_m / (n * unit) <= rows), steps[-1] * unit)
-
-
-def _span(reach: Reach, units: Units) -> str:
+def span_words(reach: Reach, units: Units) -> str:
+    """Write a range of heights: ``10 in to 14 in``."""
     low, high = format_small(reach.low_m, units), format_small(reach.high_m, units)
     return low if low == high else f"{low} to {high}"

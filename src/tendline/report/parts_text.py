@@ -7,10 +7,13 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
+from zoneinfo import ZoneInfo
 
-from tendline.core.units import METRES_PER_FOOT, METRES_PER_INCH, Units, format_small
+from tendline.core.line import Device, PartStock
+from tendline.core.units import METRES_PER_INCH, Units
 from tendline.gear.parts import PartNeed, Plan
 from tendline.plan.cutting import Cut, CutList
+from tendline.report.stock_text import long_words, out_data, out_words, stock_data, stock_words
 from tendline.report.table import Column, draw_table, fold
 
 UNIT_M = METRES_PER_INCH / 64.0
@@ -26,11 +29,12 @@ GUESS = (
 
 @dataclass(frozen=True)
 class Ledger:
-    """Devices fit for use in stock and in the field, and the tags of those that are out until rebuilt."""
+    """Devices of a build: fit in stock and in the field, tags of those that are out; how many of others."""
 
     stock: int
     field: int
     out: tuple[str, ...]
+    others: int = 0
 
     @property
     def ready(self) -> int:
@@ -51,7 +55,11 @@ class PartsTold:
     mass_kg, unweighed
         Of today's loose parts, and those that nobody weighed.
     cuts
-        The cut list; None where no roll was given.
+        The cut list; None where there is nothing to cut from.
+    stock, out, zone
+        Loose parts on record, devices out until rebuilt, and whose clock.
+    said
+        What must be told with it, in plain sentences.
     """
 
     name: str
@@ -61,6 +69,10 @@ class PartsTold:
     mass_kg: float
     unweighed: tuple[str, ...]
     cuts: CutList | None
+    stock: tuple[PartStock, ...]
+    out: tuple[Device, ...]
+    zone: ZoneInfo
+    said: tuple[str, ...] = ()
 
 
 def parts_words(told: PartsTold, units: Units, *, width: int = 100) -> str:
@@ -68,23 +80,41 @@ def parts_words(told: PartsTold, units: Units, *, width: int = 100) -> str:
     plan, ledger = told.plan, told.ledger
     lines = [
         f"{told.name}: {plan.devices} devices, {plan.nights:.0f} device-nights to come",
-        f"Fit for use: {ledger.stock} in stock, {ledger.field} in the field.",
+        f"Fit for use: {ledger.stock} in stock, {ledger.field} in the field{_others(ledger)}.",
     ]
-    if ledger.out:
-        lines += fold(
-            f"Held an animal or not in good order, out until rebuilt: {', '.join(ledger.out)}.", width
-        )
+    if told.out:
+        lines += fold(f"Out until rebuilt: {out_words(told.out)}.", width)
     per = f"{1 / plan.catch.mean:.0f} device-nights an animal, {1 / plan.damage.mean:.0f} a device spoilt"
     lines += [f"Rates: {per}; chance of running out taken: {plan.risk:.0%} for each part.", ""]
     lines.append(_table(told.needs, width))
+    lines += fold(_order_words(told.needs), width)
+    if told.stock:
+        lines += ["Loose parts on record:", *stock_words(told.stock, told.zone, units)]
     kilograms, missing = told.mass_kg, told.unweighed
     load = f"{kilograms:.2f} kg" if units is Units.METRIC else f"{kilograms / 0.45359237:.2f} lb"
     without = f", without {', '.join(missing)}, which nobody weighed" if missing else ""
     lines.append(f"Loose parts in today's pack: {load}{without}.")
     lines += ["", *fold(GUESS, width)]
+    if told.said:
+        lines += ["", *(line for said in told.said for line in fold(f"Note: {said}.", width))]
     if told.cuts is not None:
         lines += ["", *_cut_words(told.cuts, units)]
     return "\n".join(lines)
+
+
+def _others(ledger: Ledger) -> str:
+    return f"; {ledger.others} of other builds are not counted" if ledger.others else ""
+
+
+def _order_words(needs: Sequence[PartNeed]) -> str:
+    wanting = [f"{need.order} {need.name}" for need in needs if need.order]
+    unknown = [need.name for need in needs if need.order is None]
+    said = [f"To order or to make: {', '.join(wanting)}."] if wanting else []
+    if unknown:
+        said.append(
+            f"Stock not known: {', '.join(unknown)}; count them and note stock-count, or give --have."
+        )
+    return " ".join(said or ["Nothing to order."])
 
 
 def _table(needs: Sequence[PartNeed], width: int) -> str:
@@ -118,10 +148,7 @@ def _cut_words(cuts: CutList, units: Units) -> list[str]:
 
 
 def _long(length: int, units: Units) -> str:
-    metres = length * UNIT_M
-    if units is Units.US:
-        return f"{metres / METRES_PER_FOOT:.1f} ft" if metres > 3.0 else format_small(metres, units)
-    return f"{metres:.2f} m"
+    return long_words(length * UNIT_M, units)
 
 
 def parts_document(told: PartsTold) -> dict[str, Any]:
@@ -134,7 +161,12 @@ def parts_document(told: PartsTold) -> dict[str, Any]:
         "risk": plan.risk,
         "catches_per_device_night": plan.catch.mean,
         "damage_per_device_night": plan.damage.mean,
-        "ledger": {"in_stock": ledger.stock, "in_field": ledger.field, "out_until_rebuilt": list(ledger.out)},
+        "ledger": {
+            "in_stock": ledger.stock,
+            "in_field": ledger.field,
+            "out_until_rebuilt": list(ledger.out),
+            "other_builds": ledger.others,
+        },
         "parts": [
             {
                 "part": need.name,
@@ -150,6 +182,9 @@ def parts_document(told: PartsTold) -> dict[str, Any]:
             for need in told.needs
         ],
         "pack": {"kg": told.mass_kg, "without": list(told.unweighed)},
+        "stock": stock_data(told.stock, told.zone),
+        "out_until_rebuilt": out_data(told.out, told.zone),
+        "said": list(told.said),
         "cut_list": None if told.cuts is None else _cut_document(told.cuts),
     }
 

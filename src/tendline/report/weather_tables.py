@@ -9,13 +9,18 @@ from collections.abc import Sequence
 from tendline.core.forecast import Between
 from tendline.core.units import Units, format_small
 from tendline.plan.spoil_nouns import Advice, BandDay, SetDay, SetOutlook
-from tendline.report.table import Column, draw_table
+from tendline.report.say import count
+from tendline.report.table import Column, draw_table, fold
+
+SHOWN = 8
+"""Heights of so many sets are written out where not all are asked for."""
 
 COVERED_AT = 0.2
 """Chance of snow over the loop from which its landmark matters (common practice, no source)."""
 
-_DO = (Column("set"), Column("do"), Column("by"), Column("why", wrap=True), Column("found by", wrap=True))
+_DO = (Column("set"), Column("do"), Column("by"), Column("in 100 each"), Column("found by", wrap=True))
 _LATER = (Column("do"), Column("sets", wrap=True), Column("why", wrap=True))
+_ODDS = re.compile(r"\((\d+) in 100\)")
 _CHANCE = re.compile(r" \(\d+ in 100\)")
 _HEIGHTS = (
     Column("set"),
@@ -31,20 +36,22 @@ _HEIGHTS = (
 
 
 def do_table(title: str, sets: Sequence[SetOutlook], units: Units, width: int) -> list[str]:
-    """Write what is done about each set, with its landmark; no lines when there is none."""
-    if not sets:
-        return []
-    rows = [
-        (
-            one.at_stake.name,
-            one.advice.act.value,
-            _by(one.advice, units),
-            "; ".join(one.advice.why),
-            _found_by(one),
-        )
-        for one in sets
-    ]
-    return ["", title, draw_table(_DO, rows, width=width)]
+    """Write what is done about each set, with its landmark; sets with one reason stand under it."""
+    groups: dict[tuple[str, str], list[SetOutlook]] = {}
+    for one in sets:
+        why = _CHANCE.sub("", "; ".join(one.advice.why))
+        groups.setdefault((one.advice.act.value, why), []).append(one)
+    lines = ["", title] if groups else []
+    for (act, why), held in groups.items():
+        lines += [*([""] if len(lines) > 2 else []), *fold(f"{act} {count(len(held), 'set')}: {why}.", width)]
+        rows = [(o.at_stake.name, act, _by(o.advice, units), _likely(o.advice), _found_by(o)) for o in held]
+        lines.append(draw_table(_DO, rows, width=width))
+    return lines
+
+
+def _likely(advice: Advice) -> str:
+    """Give the chances of the reasons, in their order."""
+    return ", ".join(found for why in advice.why for found in _ODDS.findall(why))
 
 
 def _found_by(one: SetOutlook) -> str:
@@ -76,13 +83,19 @@ def _by(advice: Advice, units: Units) -> str:
 
 
 def heights_table(sets: Sequence[SetOutlook], units: Units, width: int, *, everything: bool) -> list[str]:
-    """Write heights and chances: of every set and day, or of those that need a hand tonight."""
+    """Write heights and chances: of every set and day, or of the first that need a hand tonight."""
+    tonight = [one for one in sets if one.advice.tonight]
+    shown = sets if everything else tonight[:SHOWN]
     rows: list[tuple[str, ...]] = []
-    for one in sets:
+    for one in shown:
         for day in one.days:
-            if everything or (one.advice.tonight and day.day == one.advice.when):
+            if everything or day.day == one.advice.when:
                 rows += _height_rows(one, day, units)
-    return ["", "Heights and chances, as forecast:", draw_table(_HEIGHTS, rows, width=width)] if rows else []
+    if not rows:
+        return []
+    more = 0 if everything else len(tonight) - len(shown)
+    rest = [f"Heights of {more} more: --all, or --set with a name."] if more else []
+    return ["", "Heights and chances, as forecast:", draw_table(_HEIGHTS, rows, width=width), *rest]
 
 
 def _height_rows(one: SetOutlook, day: SetDay, units: Units) -> list[tuple[str, ...]]:

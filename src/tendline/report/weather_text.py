@@ -169,10 +169,15 @@ def _how(told: Told) -> list[str]:
 
 
 def _cold(days: Sequence[DayOutlook], units: Units) -> list[str]:
+    """Say what the cold means, days of one band together."""
+    bands: dict[str, list[DayOutlook]] = {}
+    for day in days:
+        if day.band is not None:
+            bands.setdefault(f"{day.band.risk}; {day.band.says}", []).append(day)
     said = [
-        f"Cold: {day.day:%a}, wind chill {degrees(day.chill_c, units)}: {day.band.risk}; {day.band.says}."
-        for day in days
-        if day.band is not None
+        f"Cold: {', '.join(f'{day.day:%a}' for day in held)}, wind chill down to "
+        f"{degrees(min(day.chill_c for day in held), units)}: {what}."
+        for what, held in bands.items()
     ]
     if said:
         said.append(

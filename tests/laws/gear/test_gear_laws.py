@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from tendline.almanac.animals import ANIMALS
 from tendline.almanac.datum import Base
-from tendline.almanac.loop_tables import Where, recommended
+from tendline.almanac.loop_tables import recommended
+from tendline.core.words import PlaceKind
 from tendline.gear.build import Build, Cable, lay_out
 from tendline.gear.chances import Rate, pack_need, season_need
 from tendline.gear.loop import HeightLimit, LoopLaw, advise
@@ -28,7 +29,7 @@ LIMITS = st.builds(
 @settings(max_examples=200, deadline=None)
 @given(
     animal=st.sampled_from(list(ANIMALS)),
-    pack=st.builds(Pack, DEPTHS, DEPTHS),
+    pack=st.builds(Pack, DEPTHS, DEPTHS, st.none(), DEPTHS),
     limits=st.lists(LIMITS, max_size=3),
     most=st.none() | st.floats(0.1, 0.6),
 )
@@ -36,7 +37,7 @@ def test_what_is_advised_keeps_the_law_wherever_a_surface_may_lie(
     animal: str, pack: Pack, limits: list[HeightLimit], most: float | None
 ) -> None:
     law = LoopLaw("xx", open_most_m=most, heights=tuple(limits))
-    found = advise(animal, Where.TRAIL, rows=recommended(animal, Where.TRAIL), pack=pack, law=law)
+    found = advise(animal, PlaceKind.TRAIL, rows=recommended(animal, PlaceKind.TRAIL), pack=pack, law=law)
     assert most is None or found.across.high_m <= most
     assert found.across.low_m <= found.across.high_m
     if found.law_bottom is None or found.law_bottom.low_m > found.law_bottom.high_m:
@@ -53,7 +54,7 @@ def test_what_is_advised_keeps_the_law_wherever_a_surface_may_lie(
                 assert limit.high_m is None or high <= limit.high_m + 1e-9
 
 
-@given(pack=st.builds(Pack, DEPTHS, DEPTHS), base=st.sampled_from(list(Base)))
+@given(pack=st.builds(Pack, DEPTHS, DEPTHS, st.none(), st.none() | DEPTHS), base=st.sampled_from(list(Base)))
 def test_every_surface_lies_between_the_ground_and_the_top_of_the_snow(pack: Pack, base: Base) -> None:
     for reach in (pack.surface(base), pack.walked_on()):
         assert -1e-9 <= reach.low_m <= reach.high_m + 1e-9 <= pack.top_m + 2e-9

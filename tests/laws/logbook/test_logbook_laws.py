@@ -27,7 +27,9 @@ def diaries(draw: st.DrawFn) -> Book:
     for hour in range(draw(st.integers(1, 12))):
         at = MONDAY + timedelta(hours=draw(st.integers(0, 40)), seconds=hour)
         kind = draw(
-            st.sampled_from(["made", "check", "pulled", "lost", "found", "void", "correction", "built"])
+            st.sampled_from(
+                ["made", "check", "pulled", "lost", "found", "void", "correction", "built", "bench", "parts"]
+            )
         )
         name, tag = draw(NAMES), draw(TAGS)
         if kind == "made":
@@ -36,7 +38,13 @@ def diaries(draw: st.DrawFn) -> Book:
             left = draw(st.sampled_from(["working", "unset", "pulled", "as-found"]))
             book.note("check", {"set": name, **FINE, "left_as": left}, at=at)
         elif kind == "built":
-            book.note("device-built", {"tag": tag}, at=at)
+            book.note("device-built", {"tag": tag, "parts": {"cable": 1}}, at=at)
+        elif kind == "bench":
+            more = draw(st.sampled_from([{"cable": "frayed"}, {"cable": "sound"}, {}]))
+            book.note("device-inspected" if more else "device-rebuilt", {"tag": tag, **more}, at=at)
+        elif kind == "parts":
+            name = draw(st.sampled_from(["parts-received", "parts-used", "stock-count"]))
+            book.note(name, {"part": "cable", "count": draw(st.integers(1, 9))}, at=at)
         elif kind in ("void", "correction") and book.events:
             target = draw(st.sampled_from(book.events))
             body: dict[str, Any] = {"of": target.id, "why": "x"}
@@ -64,6 +72,24 @@ def test_every_device_is_in_exactly_one_place(book: Book) -> None:
     in_field = [d.tag for d in line.devices.values() if d.state is DeviceState.FIELD]
     if not line.unbalanced:
         assert sorted(in_field) == sorted(s.tag for s in line.in_field if s.tag is not None)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.tuples(st.sampled_from(["in", "out", "count"]), st.integers(0, 9)), max_size=12))
+def test_loose_parts_balance_from_count_to_count(said: list[tuple[str, int]]) -> None:
+    book, there, known = Book(), 0, False
+    kinds = {"in": "parts-received", "out": "parts-used", "count": "stock-count"}
+    for hour, (word, number) in enumerate(said):
+        count = number if word == "count" else max(1, number)
+        book.note(kinds[word], {"part": "stop", "count": count}, at=MONDAY + timedelta(hours=hour))
+        if word == "count":
+            there, known = count, True
+        elif word == "in":
+            there, known = there + count, True
+        elif known:
+            there -= count
+    parts = line_at(book.events, at=MONDAY + timedelta(days=9)).parts
+    assert [part.count for part in parts] == ([there] if known else [])
 
 
 @settings(max_examples=100, deadline=None)

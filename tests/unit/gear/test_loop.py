@@ -3,9 +3,10 @@
 import pytest
 
 from tendline.almanac.datum import Base
-from tendline.almanac.loop_tables import Where, recommended
+from tendline.almanac.loop_tables import recommended
 from tendline.core.errors import Refused
 from tendline.core.units import METRES_PER_INCH as INCH
+from tendline.core.words import PlaceKind
 from tendline.gear.loop import HeightLimit, LoopAdvice, LoopLaw, advise
 from tendline.gear.snowpack import Pack
 
@@ -24,7 +25,7 @@ MI_SNOW = LoopLaw(
 
 
 def coyote(pack: Pack, law: LoopLaw | None) -> LoopAdvice:
-    return advise("coyote", Where.TRAIL, rows=recommended("coyote", Where.TRAIL), pack=pack, law=law)
+    return advise("coyote", PlaceKind.TRAIL, rows=recommended("coyote", PlaceKind.TRAIL), pack=pack, law=law)
 
 
 def inches(metres: float) -> float:
@@ -118,10 +119,41 @@ def test_snow_that_cannot_be_is_refused_all_at_once() -> None:
 
 
 def test_a_fence_and_a_log_carry_their_own_word() -> None:
-    rows = recommended("coyote", Where.UNDER_FENCE)
-    fence = advise("coyote", Where.UNDER_FENCE, rows=rows, pack=Pack(), law=None)
+    rows = recommended("coyote", PlaceKind.UNDER_FENCE)
+    fence = advise("coyote", PlaceKind.UNDER_FENCE, rows=rows, pack=Pack(), law=None)
     assert inches(fence.bottom.high_m) == pytest.approx(2)
     assert any("fence" in said for said in fence.said)
-    log = recommended("coyote", Where.LOG_CROSSING)
-    over = advise("coyote", Where.LOG_CROSSING, rows=log, pack=Pack(), law=None)
+    log = recommended("coyote", PlaceKind.LOG_CROSSING)
+    over = advise("coyote", PlaceKind.LOG_CROSSING, rows=log, pack=Pack(raised_m=None), law=None)
     assert any("top of the log" in said for said in over.said)
+    assert over.pack.zero == "top of the log"
+
+
+def test_the_height_of_a_log_comes_to_every_height_but_those_of_the_animal() -> None:
+    rows = recommended("coyote", PlaceKind.LOG_CROSSING)
+    pack = Pack(base_m=3 * INCH, raised_m=20 * INCH)
+    low = HeightLimit("bottom", Base.FIRST_HARD, 6 * INCH, 12 * INCH, "bottom")
+    top = HeightLimit("top", Base.GROUND, None, 48 * INCH, "top")
+    law = LoopLaw("made-up", heights=(low, top))
+    found = advise("coyote", PlaceKind.LOG_CROSSING, rows=rows, pack=pack, law=law)
+    # 20 in of log and 3 in of hard snow under the animal: 10 to 12 in over that is 33 to 35 in.
+    assert inches(found.animal_bottom.low_m) == pytest.approx(33)
+    assert inches(found.above_walked().low_m) == pytest.approx(10)
+    assert inches(found.above(Base.FIRST_HARD).low_m) == pytest.approx(10)
+    # The top of the largest loop, 13.903 in high, is at most 48 in over the ground.
+    assert found.law_bottom is not None
+    assert inches(found.law_bottom.high_m) == pytest.approx(48 - 13.903, abs=1e-3)
+
+
+def test_a_law_from_the_ground_is_not_told_over_a_log_of_unknown_height() -> None:
+    rows = recommended("coyote", PlaceKind.LOG_CROSSING)
+    limits = [HeightLimit("top", base, None, 24 * INCH, "top") for base in (Base.GROUND, Base.FOOTPRINT)]
+    low = HeightLimit("bottom", Base.FIRST_HARD, 6 * INCH, 12 * INCH, "bottom")
+    law = LoopLaw("made-up", heights=(*limits, low))
+    found = advise("coyote", PlaceKind.LOG_CROSSING, rows=rows, pack=Pack(raised_m=None), law=law)
+    assert found.law is not None
+    assert found.law.heights == (low,)
+    assert any("until you give the height of the log" in said for said in found.said)
+    # A footprint may be on the log or beside it: with a known height both are kept to.
+    known = Pack(raised_m=20 * INCH).surface(Base.FOOTPRINT)
+    assert [inches(known.low_m), inches(known.high_m)] == pytest.approx([0, 20])

@@ -223,7 +223,7 @@ def test_a_table_may_give_ranges_place_and_hours() -> None:
         (("2026-01-15 19:00,20,5", "2026-01-15 19:00,20,-5"), ["GND-708"]),
         (("2026-01-15 19:00,20,5", "2026-01-15 19:00,cold,lots"), ["GND-708", "GND-708", "GND-710"]),
         (("2026-01-15 19:00,20", "2026-01-15 19:00,"), ["GND-710"]),
-        (("2026-01-15 19:00", "2026-01-15 12:00"), ["GND-705", "GND-705"]),
+        (("2026-01-15 19:00", "2026-01-15 12:00"), ["GND-705"]),
         (("2026-01-16 01:00", "2026-01-16 19:00"), ["GND-705"]),
     ],
 )
@@ -236,6 +236,11 @@ def test_a_broken_table_is_refused_by_name(change: tuple[str, str], codes: list[
 def test_a_gap_is_told_against_the_usual_step() -> None:
     more = TABLE + "2026-01-16 07:00,10,0,0,5\n2026-01-16 22:00,10,0,0,5\n"
     assert refused(lambda: read(more)) == ["GND-705"]
+
+
+def test_of_two_steps_the_shorter_is_the_usual_one() -> None:
+    rows = "2026-01-15 13:00,30,1,0,5\n2026-01-15 19:00,20,5,0,10\n2026-01-16 13:00,14,0,0,10\n"
+    assert refused(lambda: read(TABLE.splitlines()[0] + "\n" + rows)) == ["GND-705"]
 
 
 def test_a_table_without_rows_or_with_a_single_one_cannot_be_used() -> None:

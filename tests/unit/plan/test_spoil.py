@@ -72,7 +72,7 @@ def only(found: Outlook) -> SetOutlook:
 def test_the_snow_over_a_trail_is_as_worked_by_hand() -> None:
     # 12 mm at -8 degrees: 17.08 cm at first, 15.46 cm a day later (Hedstrom-Pomeroy and SNOW-17, by hand in
     # one step). Without spread, in six-hour steps; the first half of the members goes by those two.
-    still = Spread(*(0.0,) * 12)
+    still = Spread(*(0.0,) * 11)
     made = forecast((-8.0, amount(12.0), None), DRY, DRY, DRY)
     drawn = drawn_weather(made.steps, now=NOW, zone=ZONE, members=20, seed=1, spread=still)
     pack = Pack([bare()], members=20, seed=1, winter_day=15, spread=still)
@@ -280,6 +280,20 @@ def test_a_loop_right_by_law_is_not_closed_for_the_animal() -> None:
     found = only(outlook([bare(bottom=11, animal=COYOTE)], made, asked()))
     assert found.advice.act is Act.LOOK
     assert any("right by law" in why for why in found.advice.why)
+
+
+def test_what_breaks_the_law_tomorrow_goes_before_the_animal_tonight() -> None:
+    # Powder tonight: too low for the coyote and lawful. By tomorrow night it thaws and freezes: a hard base
+    # of more than three inches, and the bottom is under Pennsylvania's six.
+    made = forecast((-4.0, None, amount(0.35)), (-4.0, NOTHING, None), (4.0, amount(4.0), None), *[DRY] * 2)
+    found = only(outlook([bare(bottom=9.0, animal=COYOTE)], made, asked()))
+    first, second = found.days[:2]
+    assert first.laws[0].wrong < 0.5 < second.laws[0].wrong
+    assert first.animal is not None
+    assert first.animal.wrong > 0.5
+    assert found.advice.act is not Act.LOOK
+    assert found.advice.tonight
+    assert any("us-pa" in why for why in found.advice.why)
 
 
 def test_no_snow_is_lost_where_a_forecast_tells_water_here_and_snow_there() -> None:

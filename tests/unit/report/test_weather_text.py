@@ -45,6 +45,7 @@ def told(
             },
             snow=Snow(0.0, Surface.GROUND),
             laws=(LAW,),
+            sheltered=True,
         )
         for i, x in enumerate(inches, start=1)
     ]

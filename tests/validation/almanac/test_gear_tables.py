@@ -27,11 +27,12 @@ from tendline.almanac.cable import (
     mass_per_metre,
     stress_of,
 )
-from tendline.almanac.loop_tables import Where, cable_band, hull, recommended
+from tendline.almanac.loop_tables import cable_band, hull, recommended
 from tendline.almanac.loops import across_of, hung_oval, round_of
 from tendline.core.source import Status
 from tendline.core.units import METRES_PER_INCH as INCH
 from tendline.core.units import NEWTONS_PER_POUND as LBF
+from tendline.core.words import PlaceKind
 
 
 def test_a_twelve_inch_loop_hangs_about_fourteen_by_ten() -> None:
@@ -58,11 +59,11 @@ def test_conversions_agree_with_a_units_library() -> None:
 def test_the_recommended_loops_are_the_published_rows() -> None:
     # Colorado State University Extension 6.517, table 1.
     published = {
-        ("coyote", Where.TRAIL): ((9, 12), (10, 12)),
-        ("coyote", Where.UNDER_FENCE): ((7, 10), (2, 2)),
-        ("red fox", Where.TRAIL): ((8, 10), (6, 9)),
-        ("bobcat", Where.TRAIL): ((8, 10), (6, 8)),
-        ("raccoon", Where.TRAIL): ((8, 10), (3, 5)),
+        ("coyote", PlaceKind.TRAIL): ((9, 12), (10, 12)),
+        ("coyote", PlaceKind.UNDER_FENCE): ((7, 10), (2, 2)),
+        ("red fox", PlaceKind.TRAIL): ((8, 10), (6, 9)),
+        ("bobcat", PlaceKind.TRAIL): ((8, 10), (6, 8)),
+        ("raccoon", PlaceKind.TRAIL): ((8, 10), (3, 5)),
     }
     for (animal, where), (across, bottom) in published.items():
         row = recommended(animal, where)[0]
@@ -77,7 +78,7 @@ def test_common_practice_lies_within_the_ranges(
     animal: str, across: tuple[int, int], bottom: tuple[int, int]
 ) -> None:
     # Common practice, no source: coyotes 10 to 12 in across hung 10 to 12 up; red fox 7 to 8 and 7 to 8.
-    rows = recommended(animal, Where.TRAIL)
+    rows = recommended(animal, PlaceKind.TRAIL)
     wide, high = hull(tuple(r.across for r in rows)), hull(tuple(r.bottom for r in rows))
     assert wide.low_m <= across[0] * INCH + 1e-9
     assert wide.high_m >= across[1] * INCH - 1e-9
@@ -87,7 +88,7 @@ def test_common_practice_lies_within_the_ranges(
 
 
 def test_what_no_table_names_is_not_made_up() -> None:
-    assert recommended("raccoon", Where.UNDER_FENCE) == ()
+    assert recommended("raccoon", PlaceKind.UNDER_FENCE) == ()
     assert cable_band("raccoon") is None
     coyote = cable_band("coyote")
     assert coyote is not None

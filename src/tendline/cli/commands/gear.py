@@ -4,10 +4,19 @@ Does not own the jobs (`jobs.gear_loop`, `jobs.gear_build`, `jobs.gear_parts`).
 """
 
 import shutil
+from collections.abc import Callable
+from typing import Any
 
 import click
 
 from tendline.cli.common import Call, common
+
+
+def build_options(job: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command its build: a file, words, or words over a file."""
+    words = "A value of the build, alone or over the file: loop.largest_around=38in. Empty takes it away."
+    job = click.option("--set", "changes", multiple=True, metavar="TABLE.KEY=VALUE", help=words)(job)
+    return click.argument("file", metavar="[FILE]", required=False)(job)
 
 
 @click.group()
@@ -21,6 +30,7 @@ def command() -> None:
 @click.option("--base-snow", "base", metavar="DEPTH", help="Old snow there that bears weight: 8in.")
 @click.option("--new-snow", "new", metavar="DEPTH", help="Loose new snow on it: 6in.")
 @click.option("--sinking", metavar="DEPTH", help="How deep its tracks go, as measured.")
+@click.option("--log", metavar="HEIGHT", help="Top of the log above the ground, for a log-crossing.")
 @click.option("--profile", metavar="PROFILE", help="The law (default: the first of the line).")
 @click.option("--draw", is_flag=True, help="Write the side view as SVG into papers/.")
 @common
@@ -32,6 +42,7 @@ def loop(
     base: str | None,
     new: str | None,
     sinking: str | None,
+    log: str | None,
     profile: str | None,
     draw: bool,
 ) -> int:
@@ -49,6 +60,7 @@ def loop(
         base=base,
         new=new,
         sinking=sinking,
+        log=log,
         profile=profile,
         draw=draw,
         width=width,
@@ -57,34 +69,49 @@ def loop(
 
 
 @command.command("build")
-@click.argument("file", metavar="FILE")
+@build_options
 @click.option("--tag", "tags", multiple=True, metavar="TAG", help="Put a device of this build on record.")
+@click.option("--rebuilt", multiple=True, metavar="TAG", help="Note that this device was rebuilt as such.")
+@click.option("--bought", is_flag=True, help="They came ready-made: take no loose parts off the stock.")
 @common
-def build(call: Call, *, file: str, tags: tuple[str, ...]) -> int:
+def build(
+    call: Call,
+    *,
+    file: str | None,
+    changes: tuple[str, ...],
+    tags: tuple[str, ...],
+    rebuilt: tuple[str, ...],
+    bought: bool,
+) -> int:
     """Lay out the build in FILE: stops along the cable, reach, weight, cost; which laws it breaks, by what.
+
+    Without a FILE every value is given with --set: --set cable.make=7x7 --set loop.largest_around=38in.
 
     Exit 1 when it is against a law in use, or something may give way before its breakaway.
     """
     from tendline.jobs.gear_build import gear_build
+    from tendline.jobs.gear_devices import Recorded
 
-    return call.show(gear_build(call.workspace(), file, tags=tags))
+    return call.show(
+        gear_build(call.workspace(), file, changes=changes, devices=Recorded(tags, rebuilt, bought))
+    )
 
 
 @command.command("chain")
-@click.argument("file", metavar="FILE")
+@build_options
 @common
-def chain(call: Call, *, file: str) -> int:
+def chain(call: Call, *, file: str | None, changes: tuple[str, ...]) -> int:
     """Judge the strength chain of the build in FILE: every link beside the breakaway, the weakest named.
 
-    Exit 1 when something may give way before the breakaway opens.
+    Exit 1 when something may give way before the breakaway opens, or it is over what a law in use allows.
     """
     from tendline.jobs.gear_build import gear_chain
 
-    return call.show(gear_chain(file))
+    return call.show(gear_chain(call.workspace(), file, changes=changes))
 
 
 @command.command("parts")
-@click.argument("file", metavar="FILE")
+@build_options
 @click.option("--devices", type=int, help="Devices to be out (default: what is in the field).")
 @click.option("--nights", type=float, help="Nights still to come (default: 60).")
 @click.option("--risk", type=float, default=0.05, show_default=True, help="Chance of running out taken.")
@@ -97,7 +124,8 @@ def chain(call: Call, *, file: str) -> int:
 def parts(
     call: Call,
     *,
-    file: str,
+    file: str | None,
+    changes: tuple[str, ...],
     devices: int | None,
     nights: float | None,
     risk: float,
@@ -113,5 +141,5 @@ def parts(
     """
     from tendline.jobs.gear_parts import PartsAsked, gear_parts
 
-    asked = PartsAsked(devices, nights, risk, have, rolls, cut, pieces, kerf)
+    asked = PartsAsked(devices, nights, risk, have, rolls, cut, pieces, kerf, changes)
     return call.show(gear_parts(call.workspace(), file, asked))

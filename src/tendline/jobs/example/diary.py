@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from tendline.core.words import Done, FoundAs, Happened, LeftAs, Standing, Sure
-from tendline.jobs.example.files import SAYS
+from tendline.jobs.example.files import FIRST_TAG, SAYS
 
 DAYS = 14
 """Length of the diary [days]."""
@@ -39,8 +39,10 @@ class _Finding:
     species: str = ""
     sure: Sure | None = None
     minutes: float = 0.0
+    spare: int | None = None
+    """Which of the spare devices was swapped in, from 0."""
 
-    def body(self, name: str) -> dict[str, Any]:
+    def body(self, name: str, first_spare: int) -> dict[str, Any]:
         """Give the body of the check."""
         body: dict[str, Any] = {
             "set": name,
@@ -53,6 +55,8 @@ class _Finding:
             body["species"] = self.species
         if self.sure is not None:
             body["how_sure"] = self.sure.value
+        if self.spare is not None:
+            body |= {"done": Done.SWAPPED.value, "tag": str(first_spare + self.spare)}
         return body
 
 
@@ -78,25 +82,31 @@ _CLOSED = _Finding(done=Done.CLOSED, left_as=LeftAs.UNSET, minutes=1)
 
 SPECIAL: dict[tuple[int, str], _Finding] = {
     (1, "N2"): _PASSED,
-    (2, "M4"): _COYOTE,
+    (2, "M4"): replace(_COYOTE, spare=0),
     (2, "T3"): _DEER,
     (3, "R6"): _REFUSED,
     (3, "H5"): _WIND,
-    (4, "H2"): _RACCOON,
-    (6, "R3"): _COYOTE,
+    (4, "H2"): replace(_RACCOON, spare=1),
+    (6, "R3"): replace(_COYOTE, spare=2),
     (6, "O2"): _DEER,
     (7, "N5"): _FIRED,
     (7, "M8"): _DEER,
-    (8, "T6"): _FOX,
+    (8, "T6"): replace(_FOX, spare=3),
     (9, "R8"): _DEER,
     (10, "K1"): _CLOSED,
-    (10, "R9"): _COYOTE,
-    (12, "O4"): _FOX,
+    (10, "R9"): _COYOTE,  # hung again on the cable that held it, which the ledger holds against it
+    (12, "O4"): replace(_FOX, spare=4),
     (12, "M2"): _PASSED,
     (13, "T5"): _LOST_SIGHT,
     (13, "N3"): _REFUSED,
 }
 """What was found, by day from 0 and set; everything else is as it was left, but for snow and thaw."""
+
+MEASURED = {
+    "coyote": {"weight_kg": 15.4, "neck_m": 0.34, "chest_m": 0.33},
+    "red fox": {"weight_kg": 5.6, "neck_m": 0.24, "chest_m": 0.21},
+}
+"""What the invented handler measured of what was held: one animal like the other, and all made up."""
 
 
 def diary(names: Sequence[str], first_morning: datetime) -> Iterator[Entry]:
@@ -124,7 +134,7 @@ def _morning(names: Sequence[str], start: datetime, day: int) -> Iterator[Entry]
         finding = _finding(day, number, name)
         if day > 10 and name == "K1":
             finding = _Finding(FoundAs.UNSET, left_as=LeftAs.AS_FOUND)
-        yield Entry("check", clock, finding.body(name))
+        yield Entry("check", clock, finding.body(name, FIRST_TAG + len(names)))
         yield from _catch(name, finding, clock)
         clock += timedelta(minutes=finding.minutes)
 
@@ -151,6 +161,7 @@ def _catch(name: str, finding: _Finding, at: datetime) -> Iterator[Entry]:
             "species": finding.species,
             "standing": (Standing.TARGET if target else Standing.NONTARGET).value,
             "fate": "kept" if target else "released",
+            **MEASURED.get(finding.species, {}),
             "note": SAYS,
         },
     )

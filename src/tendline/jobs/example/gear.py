@@ -1,4 +1,4 @@
-"""Owns what the invented handler noted of devices, leave and how the sets hang; a few things are wrong.
+"""Owns what the invented handler noted of devices, parts, leave, how the sets hang; a few things are wrong.
 
 Does not own places (`farms`) or the diary of the mornings (`diary`).
 """
@@ -83,6 +83,10 @@ _HANGING = {
 }
 
 
+_WINDY, _FROZEN = "RT", "KM"
+"""First letters of the farms that lie open to the wind, and of those whose anchors went into frost."""
+
+
 def devices(count: int, at: datetime) -> Iterator[Entry]:
     """Give the devices built before the season: those to be set, and some to spare."""
     for number in range(count + SPARES):
@@ -122,6 +126,41 @@ def hangings(names: Sequence[str], at: datetime) -> Iterator[Entry]:
             "top_m": round(bottom + 0.3048, 4),
             "surface": "packed-snow",
             "snow_m": 0.1016,
+            "exposure": "exposed" if name[0] in _WINDY else "sheltered",
+            "driven_in_frost": name[0] in _FROZEN,
+            "landmark_height_m": 1.8 if name[0] in _WINDY else 3.5,
             "note": SAYS,
         }
         yield Entry("adjusted", at, body)
+
+
+_PARTS = {"cable": 24, "stop": 90, "lock": 30, "breakaway": 40, "swivel": 18, "end": 60, "support": 35}
+"""Loose parts that the invented handler laid in."""
+
+_ROLL_M = 304.8
+KINKED, MENDED = 11, 3
+"""The spare device, from 0, that was found kinked, and the device in the field order that was rebuilt."""
+
+
+def workshop(count: int, built: datetime, first_look: datetime) -> Iterator[Entry]:
+    """Give what happened at the bench: parts laid in, used and counted, a device mended, one found kinked.
+
+    Parameters
+    ----------
+    count
+        Sets, and so devices that hang in one.
+    built, first_look
+        When the devices were built, and when the first round began.
+    """
+    for part, number in _PARTS.items():
+        yield Entry("parts-received", built, {"part": part, "count": number, "note": SAYS})
+    roll = {"part": "cable", "count": 1, "length_m": _ROLL_M, "note": SAYS}
+    yield Entry("parts-received", built, roll)
+    evening = first_look + timedelta(days=3, hours=13)
+    tag, parts = str(FIRST_TAG + MENDED), {"cable": 1, "stop": 3, "end": 1, "breakaway": 1}
+    yield Entry("device-rebuilt", evening, {"tag": tag, "parts": parts, "good_order": True, "note": SAYS})
+    lost = {"part": "stop", "count": 6, "note": f"crimped wrong. {SAYS}"}
+    yield Entry("parts-used", evening, lost)
+    yield Entry("stock-count", evening + timedelta(days=8), {"part": "stop", "count": 78, "note": SAYS})
+    spoilt = {"tag": str(FIRST_TAG + count + KINKED), "cable": "kinked", "note": SAYS}
+    yield Entry("device-inspected", evening + timedelta(days=8), spoilt)
