@@ -23,7 +23,7 @@ COMMANDS: Mapping[str, str] = {
     "gear": "Design a loop and a build; strength chain; parts, cut list, load.",
     "weather": "Say which loops, anchors and crossings the coming weather spoils.",
     "note": "Record an event by hand.",
-    "paper": "Write a paper: route-card.",
+    "paper": "Write a paper: route card, finder sheet, forms and returns.",
     "audit": "Check hash chains, ledger balance and database.",
 }
 """Every command with its one line of help, so that `--help` loads none of them."""

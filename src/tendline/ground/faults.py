@@ -79,3 +79,7 @@ FORECAST_FAR = Code("GND-707", "A forecast is for another place.")
 FORECAST_VALUE = Code("GND-708", "A value of a forecast cannot be read, or cannot be right.")
 FORECAST_WORDS = Code("GND-709", "A forecast in words cannot be made out.")
 FORECAST_LACKS = Code("GND-710", "A forecast lacks what the snow is worked out from.")
+
+# Photographs.
+PHOTO = Code("GND-801", "A photograph cannot be opened.")
+PHOTO_LARGE = Code("GND-802", "A photograph has too many pixels.")
