@@ -25,7 +25,8 @@ from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.admit import HOME
 from tendline.plan.due import DueRow, due_board, profile_named, watched_set
-from tendline.report.finder import FinderFacts, Found, Leg, Property, Stop, finder_page
+from tendline.report.finder import finder_page
+from tendline.report.finder_facts import FinderFacts, Found, Leg, Property, Stop
 from tendline.report.finder_words import LEAVE, NOT_VERIFIED, TAKING_UP
 from tendline.report.ground_map import Ground, Mark, Path
 from tendline.report.paper_head import Desk

@@ -13,13 +13,14 @@ from tendline.core.errors import Refused
 from tendline.core.feature import Feature
 from tendline.core.line import Barrier, Landmark, LineState, SetState
 from tendline.core.place import LonLat
+from tendline.core.units import Units
 from tendline.core.words import FeatureClass
 from tendline.ground.shapes import distance_to_barrier_m
 from tendline.jobs.lawful_facts import read_features
 from tendline.jobs.round_ground import End, Ways, find_ways, ground_groups, read_barriers
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.admit import HOME
-from tendline.report.finder import Leg
+from tendline.report.finder_facts import Leg
 from tendline.report.ground_map import Ground, Mark, Path
 
 NEAR_M = 400.0
@@ -42,6 +43,8 @@ class Surroundings:
         Ways on foot and drives; None where they cannot be worked out.
     said
         How the ways came about, or why there are none.
+    units
+        The person's.
     """
 
     line: LineState
@@ -49,6 +52,7 @@ class Surroundings:
     features: tuple[Feature, ...]
     ways: Ways | None
     said: tuple[str, ...]
+    units: Units
 
 
 def look_round(
@@ -67,16 +71,16 @@ def look_round(
         sources = store.sources()
     barriers, features = read_barriers(space, sources), read_features(space)
     reached = [one for one in sets if _is_served(line, one)]
-    home = space.settings.home
+    home, units = space.settings.home, space.settings.units
     ends = [End(HOME, home, HOME)] if home is not None else []
     if not reached:
-        return Surroundings(line, barriers, features, None, ("no parking is on record",))
+        return Surroundings(line, barriers, features, None, ("no parking is on record",), units)
     try:
         ways = find_ways(space, line, reached, ends=ends, tell=tell)
     except Refused as problem:
         why = "; ".join(fault.what.rstrip(".") for fault in problem.faults)
-        return Surroundings(line, barriers, features, None, (f"ways on foot not worked out: {why}",))
-    return Surroundings(line, barriers, features, ways, ways.said)
+        return Surroundings(line, barriers, features, None, (f"ways on foot not worked out: {why}",), units)
+    return Surroundings(line, barriers, features, ways, ways.said, units)
 
 
 def _is_served(line: LineState, one: SetState) -> bool:
@@ -166,7 +170,7 @@ def ground_of(
     marks += [Mark("parking", name, line.parkings[name].place) for name in parkings]
     here = [mark.place for mark in marks]
     others = [Mark("landmark", m.name, m.place) for m in line.landmarks.values()]
-    others += [Mark("house", f.name or "house", f.place) for f in around.features if _is_house(f) and f.place]
+    others += [Mark("house", f.name or "house", f.place) for f in around.features if is_house(f) and f.place]
     others += [
         Mark("crossing", f"over {barrier.name}", path[len(path) // 2])
         for barrier in around.barriers
@@ -183,5 +187,6 @@ def ground_of(
     )
 
 
-def _is_house(feature: Feature) -> bool:
+def is_house(feature: Feature) -> bool:
+    """Say whether a feature is a house of any kind."""
     return feature.feature_class in _HOUSES

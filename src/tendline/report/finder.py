@@ -3,13 +3,13 @@
 Does not own its standing words (`finder_words`), the map (`ground_map`), nor finding the ways (`jobs`).
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
 
-from tendline.core.line import Parcel, Parking, SetState
+from tendline.core.line import SetState
 from tendline.core.units import Units, format_distance, format_minutes
+from tendline.report.finder_facts import FinderFacts, Found, Leg, Property, Stop
 from tendline.report.finder_words import CLOSING, FINDER_FOOT, GOING, HELD, NEED
-from tendline.report.ground_map import Drawn, Ground, draw_ground
+from tendline.report.ground_map import Drawn, draw_ground
 from tendline.report.page import (
     Block,
     Column,
@@ -40,99 +40,6 @@ LEGEND = (
     " on foot. Long dashes: bounds of the property. Dots: barrier."
 )
 PACES = "One pace is one step of 2 1/2 ft (76 cm). Bearings are from true north, in a straight line."
-
-
-@dataclass(frozen=True)
-class Leg:
-    """A way to a set: from where, straight, and on foot.
-
-    Parameters
-    ----------
-    start
-        From where, in words.
-    metres, bearing_deg
-        In a straight line [m], clockwise from true north [degrees].
-    walk_s, walk_m
-        On foot [s, m]; None when not worked out.
-    meets
-        Barriers that the straight line meets.
-    """
-
-    start: str
-    metres: float
-    bearing_deg: float
-    walk_s: float | None = None
-    walk_m: float | None = None
-    meets: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class Found:
-    """One set and the ways to it, what is known of its limit, and a photograph of it, if there is one."""
-
-    one: SetState
-    legs: tuple[Leg, ...]
-    due: str
-    photo: str = ""
-
-
-@dataclass(frozen=True)
-class Stop:
-    """One parking and the sets walked from it, in the order of the walk; `drives` are words."""
-
-    parking: Parking | None
-    drives: tuple[str, ...]
-    sets: tuple[Found, ...]
-
-
-@dataclass(frozen=True)
-class Property:
-    """One property; `parcel` is None for sets that stand on no parcel."""
-
-    parcel: Parcel | None
-    stops: tuple[Stop, ...]
-    ground: Ground
-
-    @property
-    def title(self) -> str:
-        """What people call it."""
-        return plain(self.parcel.title) if self.parcel is not None else "On no property on record"
-
-    @property
-    def sets(self) -> tuple[Found, ...]:
-        """Every set, in the order of the walk."""
-        return tuple(found for stop in self.stops for found in stop.sets)
-
-
-@dataclass(frozen=True)
-class FinderFacts:
-    """Everything the sheet is made of.
-
-    Parameters
-    ----------
-    desk
-        What every paper is made from.
-    properties
-        In the order in which they should be visited.
-    whole
-        The whole line: homes and parkings.
-    law
-        What the profiles say about another person looking, and what is not verified.
-    calls
-        Whom to call, with their number; an empty number is a line to write on.
-    photos
-        Pictures by the name that `Found.photo` gives.
-    left_out
-        Why some devices are not on it, if any.
-    """
-
-    desk: Desk
-    properties: tuple[Property, ...]
-    whole: Ground | None
-    law: tuple[str, ...]
-    calls: tuple[tuple[str, str], ...]
-    photos: Mapping[str, bytes] = field(default_factory=dict)
-    left_out: str = ""
 
 
 def finder_page(facts: FinderFacts) -> Page:

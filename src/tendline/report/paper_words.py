@@ -19,6 +19,11 @@ PACE_M = 0.762
 _POINTS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
 
+def spoken(word: str) -> str:
+    """Write a word of the record as it is said: ``nontarget-released`` is ``non-target released``."""
+    return word.replace("-", " ").replace("nontarget", "non-target")
+
+
 def degrees_text(place: LonLat) -> str:
     """Write a place for a receiver: latitude first, as receivers show it, to about a metre."""
     north, east = "N" if place.lat >= 0 else "S", "E" if place.lon >= 0 else "W"
@@ -80,7 +85,7 @@ def height_text(seen: HeightSeen | None, units: Units) -> str:
     """Write a height as measured: how much, over what."""
     if seen is None:
         return "not measured since it was last hung"
-    over = f" over {seen.surface.value.replace('-', ' ')}" if seen.surface is not None else ""
+    over = f" over {spoken(seen.surface.value)}" if seen.surface is not None else ""
     return f"{format_small(seen.metres, units)}{over}"
 
 
@@ -92,7 +97,7 @@ def loop_text(one: SetState, units: Units) -> str:
 
 def anchor_text(told: Told, units: Units) -> str:
     """Write what holds the device, as last noted."""
-    kind = str(told.get("anchor_kind", "")).replace("-", " ") or UNKNOWN
+    kind = spoken(str(told.get("anchor_kind", ""))) or UNKNOWN
     more = told.get("extension_m")
     if more is None:
         return f"{kind}; extension {UNKNOWN}"
@@ -148,7 +153,7 @@ def _value(name: str, value: object, units: Units) -> str:
     if isinstance(value, bool):
         return yes_no(value)
     if isinstance(value, list):
-        return ", ".join(str(each).replace("-", " ") for each in value)
+        return ", ".join(spoken(str(each)) for each in value)
     if name.endswith("_m") and isinstance(value, int | float):
         return fine_text(float(value), units)
     if name.endswith("_n") and isinstance(value, int | float):

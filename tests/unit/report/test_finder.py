@@ -12,7 +12,8 @@ from tendline.core.place import Fix, LonLat, Outline
 from tendline.core.settings import Settings
 from tendline.core.units import Units
 from tendline.core.words import DeviceClass, Surface
-from tendline.report.finder import FinderFacts, Found, Leg, Property, Stop, finder_page
+from tendline.report.finder import finder_page
+from tendline.report.finder_facts import FinderFacts, Found, Leg, Property, Stop
 from tendline.report.ground_map import Ground, Mark
 from tendline.report.page import Column, Table, texts_of
 from tendline.report.paper_head import Desk
