@@ -15,7 +15,7 @@ from tendline.core.errors import TendlineError
 COMMANDS: Mapping[str, str] = {
     "demo": "Build the invented example line and run the main job on it.",
     "start": "Make a new line folder.",
-    "bring": "Take in GPX, GeoJSON, CSV and GeoTIFF files.",
+    "bring": "Take in GPX, GeoJSON, KML, GeoPackage, shapefile, CSV and GeoTIFF files.",
     "due": "Say what is due, by when, under which rule.",
     "round": "Plan one outing: order, times, slack, what does not fit.",
     "weeks": "Plan the days ahead so that no gap is ever over the limit.",

@@ -24,19 +24,25 @@ BAD = "bad"
 
 
 def plain_tree(data: bytes, *, file_name: str) -> Element:
-    """Read XML into a tree whose root is ``gpx``, names without their namespace.
+    """Read GPX; see `plain_xml`."""
+    return plain_xml(data, file_name=file_name, root_name="gpx")
+
+
+def plain_xml(data: bytes, *, file_name: str, root_name: str) -> Element:
+    """Read XML into a tree whose root has one name, names without their namespace.
 
     Raises
     ------
     Refused
         GND-101 where the XML is broken, GND-102 for a document type or entities, GND-103 for other XML.
     """
+    title = root_name.upper()
     try:
         root: Element = fromstring(data, forbid_dtd=True)
     except DefusedXmlException:
         raise refuse(
             XML_DTD,
-            "the file declares a document type or entities; they can do harm, and GPX has no use for them.",
+            f"the file declares a document type or entities; they can do harm, and {title} needs none.",
             file_name,
             "Get the file from its source again, or take the <!DOCTYPE ...> out.",
         ) from None
@@ -50,9 +56,9 @@ def plain_tree(data: bytes, *, file_name: str) -> Element:
         raise refuse(XML, what, file_name, "Save it again as UTF-8.") from None
     for element in root.iter():
         element.tag = str(element.tag).rpartition("}")[2]
-    if root.tag != "gpx":
-        what = f"the file is XML, but its outermost element is <{short(root.tag)}>, not <gpx>."
-        raise refuse(NOT_GPX, what, file_name, "Export it as GPX.")
+    if root.tag != root_name:
+        what = f"the file is XML, but its outermost element is <{short(root.tag)}>, not <{root_name}>."
+        raise refuse(NOT_GPX, what, file_name, f"Export it as {title}.")
     return root
 
 
