@@ -24,6 +24,7 @@ COMMANDS: Mapping[str, str] = {
     "weather": "Say which loops, anchors and crossings the coming weather spoils.",
     "note": "Record an event by hand.",
     "paper": "Write a paper: route card, finder sheet, forms and returns.",
+    "send": "Write GPX, GeoJSON, KML, GeoPackage, CSV or a calendar; places blurred.",
     "audit": "Check hash chains, ledger balance and database.",
 }
 """Every command with its one line of help, so that `--help` loads none of them."""

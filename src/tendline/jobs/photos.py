@@ -69,3 +69,23 @@ def photo_files(space: Workspace) -> Sequence[Path]:
     if not folder.is_dir():
         return []
     return sorted(p for p in folder.iterdir() if p.is_file() and p.suffix.lower() in ENDINGS)
+
+
+def photo_copies(space: Workspace, line: LineState) -> Mapping[str, bytes]:
+    """Give every photograph of a set as a JPEG without anything written into it, by its name.
+
+    Raises
+    ------
+    Refused
+        As `photos_of`.
+    """
+    faults, found = FaultList(), {}
+    photos_of(space, line, ())
+    for path in photo_files(space):
+        try:
+            cleaned = clean_photo(path.read_bytes(), where=f"{PHOTOS}/{path.name}")
+            found[f"{path.stem}.jpg"] = cleaned.data
+        except Refused as problem:
+            faults.extend(problem.faults)
+    faults.refuse()
+    return found
