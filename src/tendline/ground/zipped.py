@@ -4,7 +4,9 @@ Does not own what is inside (`kml`, `vectors`). Nothing is unpacked to the disk.
 """
 
 import io
+import lzma
 import zipfile
+import zlib
 from collections.abc import Iterable, Mapping
 from pathlib import PurePosixPath
 
@@ -16,6 +18,11 @@ MOST_UNPACKED = 256 * 1024 * 1024
 """No archive of places of one line is near this once unpacked [bytes]."""
 
 _PIECE = 1 << 20
+_BROKEN = (
+    *(zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, OSError, ValueError),
+    *(NotImplementedError, RuntimeError),
+)
+"""What the reader of archives raises for a broken one, for an unknown way of packing, for a password."""
 _FIXED = (1980, 1, 1, 0, 0, 0)
 
 
@@ -55,7 +62,7 @@ def members_of(data: bytes, *, file_name: str, endings: Iterable[str]) -> Mappin
             return found
     except Refused:
         raise
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, OSError, EOFError, ValueError) as problem:
+    except _BROKEN as problem:
         raise _refused(f"the archive cannot be opened ({problem}).", file_name) from None
 
 

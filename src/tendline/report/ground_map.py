@@ -19,6 +19,9 @@ from tendline.report.say import plain
 WIDE = 720.0
 """Width of the drawing [px]; on the page it is as wide as the text."""
 
+LONGEST_NAME = 20
+"""Longer names are cut on the map [letters]."""
+
 _MARGIN = 0.12
 _LEAST_M = 150.0
 _SHAPES = (1.25, 1.9)
@@ -219,7 +222,7 @@ def _points(frame: _Frame, path: Sequence[LonLat]) -> str:
 
 def _marks(frame: _Frame, marks: Sequence[Mark]) -> list[str]:
     at = [frame.at(mark.place) for mark in marks]
-    names = [plain(mark.name) for mark in marks]
+    names = [_cut(plain(mark.name)) for mark in marks]
     taken = [Box(x - 7, y - 7, 14, 14) for x, y in at]
     labels = place_labels(at, names, taken=taken, wide=WIDE, tall=frame.tall_px)
     signs = [_sign(mark.kind, x, y) for mark, (x, y) in zip(marks, at, strict=True)]
@@ -228,6 +231,11 @@ def _marks(frame: _Frame, marks: Sequence[Mark]) -> list[str]:
         for mark, name, box in zip(marks, names, labels, strict=True)
     ]
     return [*signs, *words]
+
+
+def _cut(name: str) -> str:
+    """Cut a name that would run over the map; it stands whole beside it."""
+    return name if len(name) <= LONGEST_NAME else name[: LONGEST_NAME - 1] + "\u2026"
 
 
 def _sign(kind: str, x: float, y: float) -> str:

@@ -80,7 +80,21 @@ def paper_pdf(page: Page) -> bytes:
     Refused
         REP-102 when the page engine refuses.
     """
-    return _compile(PAGE, {"page": paper_data(page)}, form="pdf", files=page.files, standard=ACCESSIBLE)[0]
+    drawn = {name: _drawable(data) for name, data in page.files.items()}
+    return _compile(PAGE, {"page": paper_data(page)}, form="pdf", files=drawn, standard=ACCESSIBLE)[0]
+
+
+def _drawable(svg: bytes) -> bytes:
+    """Stand in for letters of a drawing that the fonts do not have; the words beside it do the same.
+
+    In a drawing, marks that make no letter with the one before them are left out: they have no place alone.
+    """
+    text = svg.decode()
+    if text.isascii():
+        return svg
+    text = "".join(c for c in unicodedata.normalize("NFC", text) if unicodedata.category(c)[0] != "M")
+    missing = letters_without_shape(text)
+    return "".join("\u25a1" if c in missing else c for c in text).encode()
 
 
 def paper_data(page: Page) -> str:

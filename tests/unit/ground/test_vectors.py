@@ -124,7 +124,14 @@ def test_an_archive_with_nothing_to_read_is_refused(tmp_path: Path) -> None:
     assert codes(path) == ["GND-905"]
 
 
-@pytest.mark.parametrize("data", [b"PK\x03\x04rest", kmz()[:60], kmz()[:-30]])
+def broken_inside() -> bytes:
+    """An archive whose list of members is whole, and whose one member is not what it was packed to."""
+    data = bytearray(kmz())
+    data[37:41] = b"\x00\xff\xff\xff"
+    return bytes(data)
+
+
+@pytest.mark.parametrize("data", [b"PK\x03\x04rest", kmz()[:60], kmz()[:-30], broken_inside()])
 def test_a_broken_archive_is_refused(tmp_path: Path, data: bytes) -> None:
     path = tmp_path / "a.kmz"
     path.write_bytes(data)
