@@ -10,7 +10,7 @@ from tendline.core.line import Parcel, Parking, SetState
 from tendline.core.units import format_distance
 from tendline.ground.shapes import outline_holds
 from tendline.jobs.answer import Answer
-from tendline.jobs.paper_ground import NEAR_M, Surroundings, ground_of, is_house, look_round
+from tendline.jobs.paper_ground import NEAR_M, Surroundings, ground_of, is_house, look_round, middle_of
 from tendline.jobs.paper_page import desk_of, parcels_asked, save
 from tendline.jobs.paper_record import open_record, stood_in
 from tendline.jobs.profiles import profiles_in_use
@@ -76,14 +76,14 @@ def _farm(around: Surroundings, parcel: Parcel, sets: Sequence[SetState], due: d
 def _houses(around: Surroundings, sets: Sequence[SetState]) -> tuple[str, ...]:
     """Say how far each house near is from the nearest set."""
     units, told = around.units, []
-    for feature in around.features:
-        if not is_house(feature) or feature.place is None or not sets:
+    for feature in around.features if sets else ():
+        if not is_house(feature):
             continue
-        nearest = min(sets, key=lambda one: distance_m(one.fix.place, feature.place))  # type: ignore[arg-type]
-        metres = distance_m(nearest.fix.place, feature.place)
+        place = middle_of(feature)
+        metres, nearest = min((distance_m(one.fix.place, place), one.name) for one in sets)
         if metres <= NEAR_M:
             name = feature.name or feature.feature_class.value
-            told.append(f"{name} {format_distance(metres, units)} from {nearest.name}")
+            told.append(f"{name} {format_distance(metres, units)} from {nearest}")
     return tuple(told)
 
 

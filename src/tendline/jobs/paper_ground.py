@@ -170,7 +170,7 @@ def ground_of(
     marks += [Mark("parking", name, line.parkings[name].place) for name in parkings]
     here = [mark.place for mark in marks]
     others = [Mark("landmark", m.name, m.place) for m in line.landmarks.values()]
-    others += [Mark("house", f.name or "house", f.place) for f in around.features if is_house(f) and f.place]
+    others += [Mark("house", f.name or "house", middle_of(f)) for f in around.features if is_house(f)]
     others += [
         Mark("crossing", f"over {barrier.name}", path[len(path) // 2])
         for barrier in around.barriers
@@ -185,6 +185,14 @@ def ground_of(
         ways=tuple(way for way in ways if way),
         whole_bounds=whole_bounds,
     )
+
+
+def middle_of(feature: Feature) -> LonLat:
+    """Give the place of a feature, or the middle of its extent."""
+    if feature.place is not None:
+        return feature.place
+    west, south, east, north = feature.bbox
+    return LonLat((west + east) / 2, (south + north) / 2)
 
 
 def is_house(feature: Feature) -> bool:

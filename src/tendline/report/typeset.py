@@ -15,7 +15,7 @@ from typing import Any, Literal
 
 import typst
 
-from tendline.core.errors import refuse
+from tendline.core.errors import Refused, refuse
 from tendline.report.card import RouteCard
 from tendline.report.card_template import ROUTE_CARD
 from tendline.report.faults import NOT_SET
@@ -52,14 +52,15 @@ def route_card_pdf(card: RouteCard) -> bytes:
     Returns
     -------
     bytes
-        A tagged PDF of one page or more; the same card always gives the same bytes.
+        A PDF of one page or more, checked by the engine for PDF/UA-1; the same card always gives the same
+        bytes.
 
     Raises
     ------
     Refused
         REP-102 when the page engine refuses.
     """
-    return _compile(ROUTE_CARD, {"card": page_data(card)}, form="pdf")[0]
+    return _pdf(ROUTE_CARD, {"card": page_data(card)})
 
 
 def paper_pdf(page: Page) -> bytes:
@@ -81,7 +82,18 @@ def paper_pdf(page: Page) -> bytes:
         REP-102 when the page engine refuses.
     """
     drawn = {name: _drawable(data) for name, data in page.files.items()}
-    return _compile(PAGE, {"page": paper_data(page)}, form="pdf", files=drawn, standard=ACCESSIBLE)[0]
+    return _pdf(PAGE, {"page": paper_data(page)}, drawn)
+
+
+def _pdf(source: str, inputs: dict[str, str], files: Mapping[str, bytes] | None = None) -> bytes:
+    """Set a PDF that can be read aloud; one that cannot, where the engine finds that this is not to be had.
+
+    Whoever leaves at four in the morning needs the paper, whatever letter stands on it.
+    """
+    try:
+        return _compile(source, inputs, form="pdf", files=files, standard=ACCESSIBLE)[0]
+    except Refused:
+        return _compile(source, inputs, form="pdf", files=files)[0]
 
 
 def _drawable(svg: bytes) -> bytes:

@@ -3,6 +3,7 @@
 import functools
 import tempfile
 import zipfile
+from collections.abc import Callable
 from io import BytesIO
 from pathlib import Path
 
@@ -57,7 +58,7 @@ def kmz() -> bytes:
     return out.getvalue()
 
 
-FILES = {
+FILES: dict[str, Callable[[], bytes]] = {
     "a.kml": lambda: KML,
     "a.gpx": lambda: GPX,
     "a.kmz": kmz,

@@ -10,6 +10,7 @@ from tendline.core.place import LonLat
 from tendline.core.units import Units
 from tendline.report.ground_map import Ground, Mark, draw_ground
 from tendline.report.page import (
+    Block,
     Column,
     Gallery,
     Heading,
@@ -46,7 +47,7 @@ def page_of(words: list[str]) -> Page:
     )
     picture = Picture("map.svg", a, 0.5, caption=c)
     columns = (Column(a, big=True), Column(b, lead=True), Column(c, write=True), Column("t", ticks=(a, b)))
-    blocks = (
+    blocks: tuple[Block, ...] = (
         Heading(a),
         Heading(b, 3),
         *(Words(b, tone) for tone in ("plain", "strong", "note", "box")),
