@@ -4,6 +4,7 @@ Does not own what stands on the sheet (`report.finder`).
 """
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime
 from itertools import pairwise
 
 from tendline.core.line import Parking, SetState
@@ -150,7 +151,9 @@ def _properties(
             ways += [path_between(around, a, b) for a, b in pairwise(names)]
         parkings = [stop.parking.name for stop in stops if stop.parking is not None]
         ground = ground_of(around, sets, parkings=parkings, ways=ways, parcels=[name])
-        found.append(Property(desk.line.parcels.get(name), tuple(stops), ground))
+        first = min((due for one in sets if (due := _due_at(rows.get(one.name))) is not None), default=None)
+        words = desk.when(first) if first is not None else "no limit can be told"
+        found.append(Property(desk.line.parcels.get(name), tuple(stops), ground, words))
     return found
 
 
@@ -213,6 +216,10 @@ def _legs(
     if before is not None:
         legs.append(leg(around, before.name, before.fix.place, one))
     return tuple(legs)
+
+
+def _due_at(row: DueRow | None) -> datetime | None:
+    return row.answer.due_at if row is not None else None
 
 
 def _due_words(desk: Desk, row: DueRow | None) -> str:

@@ -91,8 +91,8 @@ def _is_served(line: LineState, one: SetState) -> bool:
     return True
 
 
-def walk_between(around: Surroundings, start: str, end: str) -> tuple[float, float] | None:
-    """Give seconds and metres on foot between two places by name; None when not worked out."""
+def walk_between(around: Surroundings, start: str, end: str) -> tuple[float, float, bool] | None:
+    """Give seconds and metres on foot, and whether they are estimated; None when they are not known."""
     if around.ways is None:
         return None
     travel = around.ways.walk
@@ -100,7 +100,7 @@ def walk_between(around: Surroundings, start: str, end: str) -> tuple[float, flo
         return None
     a, b = travel.names.index(start), travel.names.index(end)
     seconds, metres = float(travel.seconds[a, b]), float(travel.metres[a, b])
-    return (seconds, metres) if np.isfinite(seconds) else None
+    return (seconds, metres, bool(travel.estimated[a, b])) if np.isfinite(seconds) else None
 
 
 def drive_between(around: Surroundings, start: str, end: str) -> tuple[float, bool] | None:
@@ -123,6 +123,7 @@ def leg(around: Surroundings, start: str, place: LonLat, one: SetState, *, calle
         azimuth_deg(*line),
         walk[0] if walk is not None else None,
         walk[1] if walk is not None else None,
+        walk is not None and walk[2],
         meets,
     )
 
@@ -135,8 +136,9 @@ def landmark_near(around: Surroundings, one: SetState) -> Landmark | None:
 
 
 def path_between(around: Surroundings, start: str, end: str) -> Path:
-    """Give the way on foot between two places by name; empty when not worked out."""
-    if around.ways is None or walk_between(around, start, end) is None:
+    """Give the way on foot between two places by name; empty when it is not worked out over heights."""
+    walk = walk_between(around, start, end)
+    if around.ways is None or walk is None or walk[2]:
         return ()
     path = around.ways.path(start, end)
     return path if len(path) > 1 else ()

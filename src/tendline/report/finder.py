@@ -93,6 +93,7 @@ def _overview(facts: FinderFacts, files: dict[str, bytes]) -> list[Block]:
             str(number),
             one.title,
             "\n".join(_parking_words(stop) for stop in one.stops),
+            one.due,
             str(len(one.sets)),
             "",
         )
@@ -101,7 +102,8 @@ def _overview(facts: FinderFacts, files: dict[str, bytes]) -> list[Block]:
     columns = (
         Column("no.", 0.3, big=True),
         Column("property", 1.2),
-        Column("parking, drive", 2.4),
+        Column("parking, drive", 2.2),
+        Column("first look due by", 1.1),
         Column("devices", 0.5, right=True),
         Column("taken up", 0.7, write=True),
     )
@@ -193,10 +195,11 @@ def _reach_words(found: Found, units: Units) -> str:
 
 def _leg_words(leg: Leg, units: Units) -> str:
     words = f"from {plain(leg.start)}: {way_text(leg.metres, leg.bearing_deg, units)}"
-    if leg.walk_s is not None and leg.walk_m is not None:
+    if leg.walk_s is not None and leg.walk_m is not None and not (leg.estimated and leg.meets):
         # Ways are found from cell to cell, and may come out a step shorter than the straight line.
         on_foot = max(leg.walk_m, leg.metres)
-        words += f"; on foot {format_distance(on_foot, units)}, {format_minutes(leg.walk_s)}"
+        about = "about " if leg.estimated else ""
+        words += f"; on foot {about}{format_distance(on_foot, units)}, {format_minutes(leg.walk_s)}"
     if leg.meets:
         words += f"; the straight line meets {', '.join(map(plain, leg.meets))}: go round"
     return words

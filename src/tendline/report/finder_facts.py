@@ -24,6 +24,8 @@ class Leg:
         In a straight line [m], clockwise from true north [degrees].
     walk_s, walk_m
         On foot [s, m]; None when not worked out.
+    estimated
+        The way on foot is the straight line with a stated factor, and goes round nothing.
     meets
         Barriers that the straight line meets.
     """
@@ -33,6 +35,7 @@ class Leg:
     bearing_deg: float
     walk_s: float | None = None
     walk_m: float | None = None
+    estimated: bool = False
     meets: tuple[str, ...] = ()
 
 
@@ -57,11 +60,12 @@ class Stop:
 
 @dataclass(frozen=True)
 class Property:
-    """One property; `parcel` is None for sets that stand on no parcel."""
+    """One property; `parcel` is None for sets that stand on no parcel; `due` is its first limit, in words."""
 
     parcel: Parcel | None
     stops: tuple[Stop, ...]
     ground: Ground
+    due: str = ""
 
     @property
     def title(self) -> str:

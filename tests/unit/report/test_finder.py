@@ -55,7 +55,7 @@ def a_page(**more: object) -> FinderFacts:
     settings = Settings("the line", ZoneInfo("America/New_York"), units=Units.US, handler="Ann")
     line = LineState(NOW, {}, {}, {}, {}, {})
     parking = Parking("mill-gate", LonLat(-78.001, 41.5), ("mill",), "key under the third brick")
-    leg = Leg("mill-gate", 83.5, 90.2, 95.0, 90.0, ("creek",))
+    leg = Leg("mill-gate", 83.5, 90.2, 95.0, 90.0, meets=("creek",))
     found = Found(a_set("M1"), (leg,), "no limit can be told")
     marks = (Mark("set", "M1", SPOT), Mark("parking", "mill-gate", parking.place))
     one = Property(a_parcel(), (Stop(parking, ("8 min from home",), (found,)),), Ground(marks))
