@@ -137,6 +137,8 @@ def _tracks(root: Element, parsed: gpxpy.gpx.GPX, reading: _Reading) -> list[Bro
         # The type of a track is mostly a sport, as other programs write it: only the words known here count.
         word = (track.type or "").strip().lower()
         kind = BroughtKind(word) if word in list(_LINES) else default
+        if word in list(FeatureClass) and "feature" in _carried(element, reading):
+            kind = BroughtKind.FEATURE
         name, facts = " ".join((track.name or "").split()), _facts(track.comment, track.description)
         pieces = zip(element.findall("trkseg"), track.segments, strict=True)
         for index, (segment, read) in enumerate(pieces, start=1):
@@ -197,10 +199,9 @@ def _time(element: Element, parsed: datetime | None, where: str, reading: _Readi
 
 def _own(element: Element, kind: BroughtKind | None, where: str, reading: _Reading) -> dict[str, Fact]:
     """Read the fields that a file of our own carries; the class of a feature is its type."""
-    number = element.get(CARRIED)
-    if number is None or kind is None:
+    told = _carried(element, reading)
+    if not told or kind is None:
         return {}
-    told = reading.fields[int(number)]
     word = {"feature": (element.findtext("type") or "").strip()} if kind is BroughtKind.FEATURE else {}
 
     def field_where(name: str) -> str:
@@ -209,6 +210,11 @@ def _own(element: Element, kind: BroughtKind | None, where: str, reading: _Readi
     return read_facts(
         kind, {**told, **word}, where=field_where, faults=reading.faults, warnings=reading.warnings
     )
+
+
+def _carried(element: Element, reading: _Reading) -> Mapping[str, str]:
+    number = element.get(CARRIED)
+    return {} if number is None else reading.fields[int(number)]
 
 
 def _facts(comment: str | None, description: str | None) -> dict[str, Fact]:

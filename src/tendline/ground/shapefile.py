@@ -57,7 +57,9 @@ def whole_shapefiles(data: bytes, *, file_name: str) -> Mapping[str, bytes]:
     faults, found = FaultList(), {}
     shapes = [name for name in members if name.lower().endswith(".shp")]
     if not shapes:
-        do = "Zip the .shp, .shx, .dbf and .prj together, or the .kml as KMZ."
+        do = (
+            "Zip the .shp, .shx, .dbf and .prj together, or the .kml as KMZ; a spreadsheet: export it as CSV."
+        )
         raise refuse(ZIP_EMPTY, "there is no shapefile and no KML in the archive.", file_name, do)
     for name in shapes:
         parts = dict(_parts(members, name))

@@ -5,6 +5,7 @@ Does not own which things (`outgoing`), nor reading them back (`ground.gpx`).
 
 from collections.abc import Sequence
 from datetime import UTC
+from decimal import Decimal
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from tendline.core.place import LonLat
@@ -20,7 +21,7 @@ _POINTS = (
     BroughtKind.CROSSING,
     BroughtKind.FEATURE,
 )
-_LINES = (BroughtKind.TRACK, BroughtKind.BARRIER, BroughtKind.CROSSING)
+_LINES = (BroughtKind.TRACK, BroughtKind.BARRIER, BroughtKind.CROSSING, BroughtKind.FEATURE)
 
 
 def write_gpx(sent: Outgoing) -> tuple[bytes, tuple[Lost, ...]]:
@@ -30,7 +31,7 @@ def write_gpx(sent: Outgoing) -> tuple[bytes, tuple[Lost, ...]]:
     -------
     bytes, lost
         UTF-8. A parcel is a track round its bounds. What has no place, areas with holes or in several pieces,
-        barriers and features that are areas, and features that are lines are lost.
+        and barriers and features that are areas are lost.
 
     References
     ----------
@@ -71,21 +72,24 @@ def _waypoint(root: Element, thing: BroughtThing, place: LonLat) -> None:
     if thing.at is not None:
         SubElement(point, "time").text = _time(thing)
     _words(point, thing)
-    word = str(thing.facts.get("feature", "")) if thing.kind is BroughtKind.FEATURE else thing.kind.value
-    SubElement(point, "type").text = word
+    SubElement(point, "type").text = _type(thing)
     _extensions(point, thing)
 
 
 def _track(root: Element, thing: BroughtThing) -> None:
     track = SubElement(root, "trk")
     _words(track, thing)
-    SubElement(track, "type").text = thing.kind.value
+    SubElement(track, "type").text = _type(thing)
     _extensions(track, thing)
     segment = SubElement(track, "trkseg")
     for number, place in enumerate(_line(thing)):
         point = SubElement(segment, "trkpt", _degrees(place))
         if number == 0 and thing.at is not None:
             SubElement(point, "time").text = _time(thing)
+
+
+def _type(thing: BroughtThing) -> str:
+    return str(thing.facts.get("feature", "")) if thing.kind is BroughtKind.FEATURE else thing.kind.value
 
 
 def _line(thing: BroughtThing) -> Sequence[LonLat]:
@@ -98,8 +102,7 @@ def _degrees(place: LonLat) -> dict[str, str]:
 
 def _number(value: float) -> str:
     """Write a number as `xsd:decimal` wants it: in full, without an exponent."""
-    text = repr(value)
-    return text if "e" not in text else f"{value:.20f}".rstrip("0").rstrip(".")
+    return format(Decimal(repr(value)), "f")
 
 
 def _time(thing: BroughtThing) -> str:
@@ -115,7 +118,9 @@ def _words(element: Element, thing: BroughtThing) -> None:
 
 
 def _extensions(element: Element, thing: BroughtThing) -> None:
-    facts = {key: value for key, value in thing.facts.items() if key not in ("note", "feature")}
+    # Of a track the type is mostly a sport, so a feature that is a line says again what it is.
+    left = ("note",) if thing.path else ("note", "feature")
+    facts = {key: value for key, value in thing.facts.items() if key not in left}
     if not facts:
         return
     fields = SubElement(SubElement(element, "extensions"), "t:fields")

@@ -22,7 +22,7 @@ _NO_CONTACT = {
     Happened.THAW,
     Happened.UNKNOWN,
 }
-"""What is no contact of an animal with a device or its place."""
+"""What is no contact with a device or its place; what nobody knows is listed, for the protocol to judge."""
 
 
 def study_page(desk: Desk, told: Told) -> Page:

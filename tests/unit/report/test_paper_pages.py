@@ -1,4 +1,4 @@
-"""Papers for others: what is recorded stands on them, what is not is a blank, nothing is hidden or guessed."""
+"""Papers for others: what is recorded stands on them, what is not is a blank, nothing is hidden."""
 
 from collections.abc import Mapping
 from datetime import date, timedelta
