@@ -136,3 +136,16 @@ def test_an_empty_line_has_nothing_to_send(tmp_path: Path) -> None:
         seen = run("send", form, "--line", folder)
         assert seen.code == 2
         assert "JOB-611" in seen.err
+
+
+def test_a_line_whose_limits_nobody_knows_has_no_calendar(tmp_path: Path) -> None:
+    folder = str(tmp_path / "unknown")
+    done("start", folder, "--zone", "America/New_York")
+    places = tmp_path / "a.csv"
+    places.write_text("kind,name,lon,lat\nset,A,-78,41.5\n")
+    done("bring", str(places), "--line", folder)
+    seen = run("send", "ics", "--line", folder)
+    assert seen.code == 2
+    assert "no limit can be told for any set" in seen.err
+    sent = send(folder, "csv", "--exact", at="2027-01-01T00:00")
+    assert sent["held"] == {"set": 1}

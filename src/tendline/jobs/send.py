@@ -192,8 +192,10 @@ def _calendar(
         for name, one in line.sets.items()
         if one.pulled_at is not None and space.now - one.pulled_at <= CANCELLED_FOR
     ]
-    if not events and not without:
-        raise refuse(NOTHING, "no set has a limit.", "", "tendline due shows what is in the field.")
+    if not events:
+        # A calendar holds at least one component (RFC 5545, section 3.6).
+        what = "no limit can be told for any set" if without else "no set is in the field"
+        raise refuse(NOTHING, f"{what}.", "", "tendline due says what is in the field, and what is missing.")
     calendar = DueCalendar(
         name=settings.name,
         line_id=line_id,

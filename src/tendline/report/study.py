@@ -20,7 +20,6 @@ _NO_CONTACT = {
     Happened.SNOW,
     Happened.FREEZE,
     Happened.THAW,
-    Happened.UNKNOWN,
 }
 """What is no contact with a device or its place; what nobody knows is listed, for the protocol to judge."""
 
