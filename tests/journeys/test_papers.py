@@ -165,6 +165,11 @@ def test_the_landowner_is_told_of_the_raccoon_and_the_agency_too(line: str) -> N
     assert "live restraint 50 700 700 6" in returned
 
 
+def test_sets_stand_as_people_count(line: str) -> None:
+    data, _ = paper(line, "farm-sheet", "ridge")
+    assert data["sets"] == [f"R{number}" for number in range(1, 11)]
+
+
 def test_days_narrow_what_is_told(line: str) -> None:
     data, text = paper(line, "season", "--from", "2027-01-04", "--to", "2027-01-08")
     assert (data["first"], data["last"], data["animals"]) == ("2027-01-04", "2027-01-08", 3)

@@ -11,7 +11,7 @@ from tendline.core.units import format_distance
 from tendline.ground.shapes import outline_holds
 from tendline.jobs.answer import Answer
 from tendline.jobs.paper_ground import NEAR_M, Surroundings, ground_of, is_house, look_round, middle_of
-from tendline.jobs.paper_page import desk_of, parcels_asked, save
+from tendline.jobs.paper_page import desk_of, in_counting_order, parcels_asked, save
 from tendline.jobs.paper_record import open_record, stood_in
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.workspace import Workspace
@@ -39,7 +39,8 @@ def farm_sheet(
     """
     desk = desk_of(space)
     chosen = parcels_asked(desk, parcels)
-    sets = [one for one in desk.line.in_field if one.parcel in {parcel.name for parcel in chosen}]
+    here = {parcel.name for parcel in chosen}
+    sets = [one for one in in_counting_order(desk.line.in_field) if one.parcel in here]
     around = look_round(space, desk.line, sets, tell=tell)
     board = due_board(
         desk.line, profiles=profiles_in_use(space, desk.line), settings=desk.settings, now=desk.now

@@ -3,7 +3,8 @@
 Does not own what stands on any paper (`report`).
 """
 
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -36,13 +37,23 @@ def sets_asked(desk: Desk, names: Sequence[str]) -> tuple[SetState, ...]:
     Refused
         JOB-301 for each name that is no set in the field; JOB-611 when there is no set at all.
     """
-    known = {one.name.lower(): one for one in desk.line.in_field}
+    known = {one.name.lower(): one for one in in_counting_order(desk.line.in_field)}
     if not known:
         raise refuse(NOTHING, "no device is in the field.", "", "tendline note list shows what is on record.")
     if not names:
         return tuple(known.values())
     _check(names, known, "set in the field", "tendline due lists the sets.")
     return tuple(known[name] for name in dict.fromkeys(n.lower() for n in names))
+
+
+def in_counting_order(sets: Iterable[SetState]) -> tuple[SetState, ...]:
+    """Sort sets as people count: M2 before M10."""
+    return tuple(sorted(sets, key=lambda one: _counted(one.name)))
+
+
+def _counted(name: str) -> tuple[tuple[int, str], ...]:
+    parts = re.findall(r"\d+|\D+", name.lower())
+    return tuple((int(part), "") if part.isdigit() else (-1, part) for part in parts)
 
 
 def parcels_asked(desk: Desk, names: Sequence[str]) -> tuple[Parcel, ...]:

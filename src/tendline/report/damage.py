@@ -119,7 +119,7 @@ def invoice_page(
     work
         First and last day of the work.
     """
-    rows = tuple((plain(i.what), _figure(i.number), f"{i.each:.2f}", f"{i.amount:.2f}") for i in items)
+    rows = tuple((plain(i.what), _figure(i.number), _price(i.each), f"{i.amount:.2f}") for i in items)
     total = sum((item.amount for item in items), Decimal(0))
     unit = f" ({plain(currency)})" if currency else ""
     columns = (
@@ -147,6 +147,11 @@ def invoice_page(
         Words("Figures as entered; whether tax is due is for the person and their adviser.", "note"),
     ]
     return make_page(desk, title="Invoice", subtitle=parcel.title, blocks=blocks)
+
+
+def _price(each: Decimal) -> str:
+    """Write a price as entered, with two decimals or, where more were entered, with all of them."""
+    return f"{each:.2f}" if each == each.quantize(CENT) else f"{each.normalize():f}"
 
 
 def _figure(number: Decimal) -> str:

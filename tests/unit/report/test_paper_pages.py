@@ -134,6 +134,7 @@ def test_an_invoice_adds_what_was_entered() -> None:
     page = invoice_page(desk, desk.line.parcels["mill"], items, number="7", currency="", work=work)
     # 3 x 35.005 = 105.015, half a cent up: 105.02; 10.5 x 0.655 = 6.8775: 6.88.
     assert [r["amount"] for r in rows_of(page, "amount")] == ["105.02", "6.88", "111.90"]
+    assert [r["each"] for r in rows_of(page, "number")] == ["35.005", "0.655", ""]
     assert rows_of(page, "number")[1]["number"] == "10.5"
 
 
