@@ -13,7 +13,7 @@ from xml.etree.ElementTree import Element
 from zoneinfo import ZoneInfo
 
 from tendline.core.errors import FaultList
-from tendline.ground.brought import Brought, BroughtKind, sha256_of
+from tendline.ground.brought import Brought, BroughtKind, kind_called, sha256_of
 from tendline.ground.faults import KML
 from tendline.ground.geojson import read_features
 from tendline.ground.gpx_plain import plain_xml
@@ -46,7 +46,8 @@ def read_kml(
     Returns
     -------
     Brought
-        A placemark is what its field `kind` says, else what `default_kind` says. Its fields are those of its
+        A placemark is what its field `kind` says, else what its folder is called (``sets``), else what
+        `default_kind` says. Its fields are those of its
         ``ExtendedData``; its name, its description without markup (as `note`) and its time count where no
         field says otherwise.
 
@@ -62,14 +63,16 @@ def read_kml(
     """
     root = plain_xml(data, file_name=file_name, root_name="kml")
     faults, features = FaultList(), []
-    for number, placemark in enumerate(root.iter("Placemark"), start=1):
+    for number, (placemark, folder) in enumerate(_placemarks(root), start=1):
         where = f"{file_name}, placemark {number}"
-        geometries = [g for child in placemark for g in _geometries(child, where, faults)]
+        geometries = list(_geometries(placemark, where, faults))
         geometry: dict[str, Any] | None = None
         if geometries:
             several = {"type": "GeometryCollection", "geometries": geometries}
             geometry = geometries[0] if len(geometries) == 1 else several
-        features.append({"type": "Feature", "geometry": geometry, "properties": _properties(placemark)})
+        features.append(
+            {"type": "Feature", "geometry": geometry, "properties": _properties(placemark, folder)}
+        )
     left = sorted({element.tag for element in root.iter()} & set(_LEFT_OUT))
     warnings = [f"{file_name}: left out, only placemarks are read: {', '.join(left)}."] if left else []
     return read_features(
@@ -85,17 +88,38 @@ def read_kml(
     )
 
 
-def _geometries(element: Element, where: str, faults: FaultList) -> Iterator[dict[str, Any]]:
-    if element.tag == "MultiGeometry":
-        polygons = element.findall("Polygon")
-        if len(polygons) == len(element) > 1:
-            # Several polygons are one area in several pieces.
-            rings = [_rings(polygon, where, faults) for polygon in polygons]
-            yield {"type": "MultiPolygon", "coordinates": rings}
-            return
-        for child in element:
-            yield from _geometries(child, where, faults)
-    elif element.tag == "Point":
+def _placemarks(root: Element) -> Iterator[tuple[Element, str]]:
+    """Give every placemark, in order, with the kind that the innermost folder's name tells."""
+    # A stack, and no calls in calls: folders may be nested as deep as a file likes.
+    waiting = [(root, "")]
+    while waiting:
+        element, folder = waiting.pop()
+        if element.tag == "Placemark":
+            yield element, folder
+            continue
+        kind = kind_called(element.findtext("name") or "") if element.tag == "Folder" else None
+        word = kind.value if kind is not None else folder
+        waiting += [(child, word) for child in reversed(element)]
+
+
+def _geometries(placemark: Element, where: str, faults: FaultList) -> Iterator[dict[str, Any]]:
+    waiting = list(reversed(placemark))
+    while waiting:
+        element = waiting.pop()
+        if element.tag == "MultiGeometry":
+            polygons = element.findall("Polygon")
+            if len(polygons) == len(element) > 1:
+                # Several polygons are one area in several pieces.
+                rings = [_rings(polygon, where, faults) for polygon in polygons]
+                yield {"type": "MultiPolygon", "coordinates": rings}
+            else:
+                waiting += reversed(element)
+        else:
+            yield from _single(element, where, faults)
+
+
+def _single(element: Element, where: str, faults: FaultList) -> Iterator[dict[str, Any]]:
+    if element.tag == "Point":
         found = _coordinates(element, where, faults)
         if len(found) == 1:
             yield {"type": "Point", "coordinates": found[0]}
@@ -129,9 +153,9 @@ def _coordinates(element: Element, where: str, faults: FaultList) -> list[list[f
     return places
 
 
-def _properties(placemark: Element) -> dict[str, Any]:
-    """Give the fields of a placemark; its own data say more than its name, description and time."""
-    fields = {"name": placemark.findtext("name") or ""}
+def _properties(placemark: Element, folder: str) -> dict[str, Any]:
+    """Give the fields of a placemark; its own data say more than folder, name, description and time."""
+    fields = {"name": placemark.findtext("name") or ""} | ({"kind": folder} if folder else {})
     note = placemark.findtext("description") or ""
     if note.strip() and "<" not in note:
         fields["note"] = " ".join(note.split())

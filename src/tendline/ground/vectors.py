@@ -7,7 +7,7 @@ import json
 import math
 import tempfile
 import warnings
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -22,7 +22,7 @@ import shapely
 
 from tendline.almanac.geodesy import Projector
 from tendline.core.errors import FaultList, refuse
-from tendline.ground.brought import Brought, BroughtKind, sha256_of
+from tendline.ground.brought import Brought, BroughtKind, kind_called, sha256_of
 from tendline.ground.faults import VECTOR, VECTOR_CRS
 from tendline.ground.geojson import read_features
 
@@ -105,12 +105,13 @@ def _layer(path: str, layer: str, file_name: str, faults: FaultList, *, room: in
     shapes = [None] * (len(columns[0]) if columns else 0) if wkb is None else list(shapely.from_wkb(wkb))
     turn = _turn(meta["crs"], layer, file_name, faults) if any(s is not None for s in shapes) else None
     names = [str(name) for name in meta["fields"]]
-    kind = _kind_of(layer)
+    kind = kind_called(layer)
+    told = {"kind": kind.value} if kind is not None else {}
     return [
         {
             "type": "Feature",
             "geometry": _geometry(shape, turn),
-            "properties": {**kind, **_fields(names, [column[row] for column in columns])},
+            "properties": {**told, **_fields(names, [column[row] for column in columns])},
         }
         for row, shape in enumerate(shapes)
     ]
@@ -137,15 +138,6 @@ def _geometry(shape: Any, turn: Projector | None) -> Any:
     if not turn.is_degrees:
         flat = shapely.transform(flat, turn.to_degrees)
     return json.loads(shapely.to_geojson(flat))
-
-
-def _kind_of(layer: str) -> Mapping[str, str]:
-    """Read the kind of the things in a layer from its name, one or many; nothing when it tells none."""
-    word = layer.strip().lower()
-    many = {f"{kind.value}s": kind.value for kind in BroughtKind} | {"crossings": "crossing"}
-    singles = {kind.value: kind.value for kind in BroughtKind}
-    found = (many | singles).get(word)
-    return {"kind": found} if found else {}
 
 
 def _fields(names: Sequence[str], values: Sequence[Any]) -> dict[str, Any]:

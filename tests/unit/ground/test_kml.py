@@ -49,6 +49,24 @@ def test_a_field_of_a_schema_counts_and_markup_is_no_note() -> None:
     assert thing.facts == {"tag": "9"}
 
 
+def test_a_folder_says_what_its_placemarks_are_unless_they_do() -> None:
+    own = '<ExtendedData><Data name="kind"><value>landmark</value></Data></ExtendedData>'
+    inner = f"<Folder><name>winter 2027</name>{place(POINT, name='B')}</Folder>"
+    folder = (
+        f"<Folder><name>Parkings</name>{place(POINT, name='A')}{place(own + POINT, name='C')}{inner}</Folder>"
+    )
+    brought = read(folder + place(POINT, name="D"))
+    kinds = {t.wanted_name: t.kind.value for t in brought.things}
+    assert kinds == {"A": "parking", "B": "parking", "C": "landmark", "D": "set"}
+
+
+def test_deep_nesting_is_no_way_to_stop_the_reader() -> None:
+    deep = "<Folder>" * 3000 + place(POINT) + "</Folder>" * 3000
+    assert [t.wanted_name for t in read(deep).things] == ["M1"]
+    many = "<MultiGeometry>" * 3000 + POINT + "</MultiGeometry>" * 3000
+    assert [t.place for t in read(place(many)).things] == [LonLat(-78.1, 41.2)]
+
+
 def test_a_parcel_has_holes_and_pieces() -> None:
     def ring(west: float, size: float) -> str:
         far = west + size
