@@ -120,13 +120,28 @@ def test_photographs_go_along_without_their_place(line: str, tmp_path: Path) -> 
     photos.mkdir()
     exif = Image.Exif()
     exif.get_ifd(0x8825)[1] = "N"
-    Image.new("RGB", (40, 30), (9, 90, 9)).save(photos / "H2_2.jpg", exif=exif)
-    sent = send(line, "kml", "--exact", "--photos", "--out", str(tmp_path / "b.kml"))
+    for name in ("H2_2.jpg", "M4.jpg"):
+        Image.new("RGB", (40, 30), (9, 90, 9)).save(photos / name, exif=exif)
+    sent = send(line, "kml", "--exact", "--photos", "--parcels", "heron", "--out", str(tmp_path / "b.kml"))
     assert sent["photos"] == ["H2_2.jpg"]
     copy = (tmp_path / "b-photos" / "H2_2.jpg").read_bytes()
     assert dict(Image.open(io.BytesIO(copy)).getexif()) == {}
-    (photos / "H2_2.jpg").unlink()
+    for path in photos.iterdir():
+        path.unlink()
     photos.rmdir()
+
+
+def test_a_viewer_sees_no_more_than_the_parcels_named(line: str, tmp_path: Path) -> None:
+    for form in ("geojson", "kml", "gpx", "csv", "ics"):
+        sent = send(line, form, "--exact", "--parcels", "Heron,nook", "--out", str(tmp_path / f"p.{form}"))
+        text = Path(sent["file"]).read_text(encoding="utf-8")
+        assert "H2" in text
+        assert "N7" in text
+        for word in ("Ostrander", "mill", "M4", "K1", "ridge", "toll", "creek", "Brandt", "orchard"):
+            assert word not in text, (form, word)
+    seen = run("send", "gpx", "--parcels", "heron,nowhere", "--line", line, "--at", AT)
+    assert seen.code == 2
+    assert "JOB-301" in seen.err
 
 
 def test_an_empty_line_has_nothing_to_send(tmp_path: Path) -> None:

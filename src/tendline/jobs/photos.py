@@ -71,8 +71,15 @@ def photo_files(space: Workspace) -> Sequence[Path]:
     return sorted(p for p in folder.iterdir() if p.is_file() and p.suffix.lower() in ENDINGS)
 
 
-def photo_copies(space: Workspace, line: LineState) -> Mapping[str, bytes]:
-    """Give every photograph of a set as a JPEG without anything written into it, by its name.
+def photo_copies(space: Workspace, line: LineState, *, only: Collection[str]) -> Mapping[str, bytes]:
+    """Give every photograph of some sets as a JPEG without anything written into it, by its name.
+
+    Parameters
+    ----------
+    space, line
+        The opened line, and the whole of it.
+    only
+        Names of the sets.
 
     Raises
     ------
@@ -81,7 +88,10 @@ def photo_copies(space: Workspace, line: LineState) -> Mapping[str, bytes]:
     """
     faults, found = FaultList(), {}
     photos_of(space, line, ())
+    wanted = {name.lower() for name in only}
     for path in photo_files(space):
+        if path.stem.partition("_")[0].lower() not in wanted:
+            continue
         try:
             cleaned = clean_photo(path.read_bytes(), where=f"{PHOTOS}/{path.name}")
             found[f"{path.stem}.jpg"] = cleaned.data

@@ -5,11 +5,10 @@ Does not own any format (`report.send_*`, `ground.layers_out`). Places are blurr
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
-from tendline.core.errors import refuse
+from tendline.core.errors import FaultList, refuse
 from tendline.core.ids import slug
 from tendline.core.line import LineState
 from tendline.core.units import format_distance, parse_length
@@ -19,11 +18,10 @@ from tendline.jobs.answer import Answer
 from tendline.jobs.faults import CANNOT_WRITE, NOTHING, WORD
 from tendline.jobs.files import write_whole
 from tendline.jobs.photos import photo_copies
-from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round_ground import latest_of_each
+from tendline.jobs.send_calendar import due_calendar
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.fold import line_at
-from tendline.plan.due import due_board
 from tendline.report.outgoing import (
     GRID_M,
     LEAST_GRID_M,
@@ -32,12 +30,12 @@ from tendline.report.outgoing import (
     Lost,
     Outgoing,
     blurred,
+    on_parcels,
     things_of,
 )
 from tendline.report.say import count
 from tendline.report.send_geojson import write_geojson
 from tendline.report.send_gpx import write_gpx
-from tendline.report.send_ics import CANCELLED_FOR, DueCalendar, DueEvent, write_calendar
 from tendline.report.send_kml import write_kml
 from tendline.report.send_table import write_table
 
@@ -63,6 +61,8 @@ class HowSent:
         How long before a due time the alarm of a calendar rings [min].
     photos
         Send the photographs of the sets along, without anything but the picture.
+    parcels
+        Only what is on these; the whole line when empty.
     out
         Where to write; into the line's `sent/` when left out.
     """
@@ -71,6 +71,7 @@ class HowSent:
     grid: str | None = None
     ahead_min: float = 120.0
     photos: bool = False
+    parcels: tuple[str, ...] = ()
     out: str | None = None
 
 
@@ -98,14 +99,16 @@ def send(space: Workspace, form: str, how: HowSent) -> Answer:
         GND-8xx for a photograph; JOB-104, RULE-xxx, GND-xxx.
     """
     events = space.events()
-    line = line_at(events, at=space.now)
+    whole = line_at(events, at=space.now)
+    line = _wanted(whole, how.parcels)
     grid = None if how.exact or form == "ics" else _grid(how.grid)
     if form == "ics":
         first = events[0].id if events else ""
-        data, lost, held = _calendar(space, line, line_id=first, how=how)
+        data, lost, held = due_calendar(space, line, line_id=first, ahead_min=how.ahead_min, exact=how.exact)
     else:
-        data, lost, held = _places(space, line, form, grid)
-    copies = photo_copies(space, line) if how.photos else {}
+        layers = [] if how.parcels else _brought_layers(space)
+        data, lost, held = _places(space, line, form, grid, layers=layers)
+    copies = photo_copies(space, whole, only=line.sets) if how.photos else {}
     path = _path(space, form, how, is_blurred=form != "ics" and grid is not None)
     _write(path, data, copies)
     return _answer(
@@ -120,6 +123,21 @@ def send(space: Workspace, form: str, how: HowSent) -> Answer:
     )
 
 
+def _wanted(line: LineState, parcels: Sequence[str]) -> LineState:
+    """Give the line, or what of it is on some parcels."""
+    if not parcels:
+        return line
+    known = {name.lower(): name for name in line.parcels}
+    faults = FaultList()
+    for name in parcels:
+        if name.lower() not in known:
+            faults.add(
+                WORD, f"there is no parcel '{name}'.", "--parcels", f"Parcels: {', '.join(line.parcels)}."
+            )
+    faults.refuse()
+    return on_parcels(line, {known[name.lower()] for name in parcels})
+
+
 def _grid(text: str | None) -> float:
     metres = GRID_M if text is None else parse_length(text, where="--grid")
     if not LEAST_GRID_M <= metres <= MOST_GRID_M:
@@ -129,7 +147,7 @@ def _grid(text: str | None) -> float:
 
 
 def _places(
-    space: Workspace, line: LineState, form: str, grid: float | None
+    space: Workspace, line: LineState, form: str, grid: float | None, *, layers: Sequence[BroughtThing]
 ) -> tuple[bytes, tuple[Lost, ...], Mapping[str, int]]:
     from tendline.report.send_layers import write_geopackage  # noqa: PLC0415 - GDAL, and only for it
 
@@ -140,7 +158,7 @@ def _places(
         "csv": write_table,
         "gpkg": write_geopackage,
     }
-    things = things_of(line, _brought_layers(space))
+    things = things_of(line, layers)
     if not things:
         do = "Bring or note something first: tendline bring FILE."
         raise refuse(NOTHING, "nothing is on record that has a place.", "", do)
@@ -170,46 +188,6 @@ def _brought_layers(space: Workspace) -> list[BroughtThing]:
             path = space.folder / GROUND / source.kept_as
             things += read_file(path, zone=space.settings.zone, now=space.now, default_kind=kind).things
     return [thing for thing in things if thing.kind in _LAYERS]
-
-
-def _calendar(
-    space: Workspace, line: LineState, *, line_id: str, how: HowSent
-) -> tuple[bytes, tuple[Lost, ...], Mapping[str, int]]:
-    settings = space.settings
-    board = due_board(line, profiles=profiles_in_use(space, line), settings=settings, now=space.now)
-    events: list[DueEvent] = []
-    without: list[str] = []
-    for row in board:
-        due = row.answer.act_by or row.answer.due_at
-        if due is None:
-            without.append(row.set_name)
-            continue
-        one = line.sets[row.set_name]
-        where = (row.parcel, row.landmark, one.fix.place) if how.exact else ("", "", None)
-        events.append(DueEvent(row.set_name, due, row.answer.words, row.answer.verified, *where))
-    events += [
-        DueEvent(name, one.pulled_at, off=True)
-        for name, one in line.sets.items()
-        if one.pulled_at is not None and space.now - one.pulled_at <= CANCELLED_FOR
-    ]
-    if not events:
-        # A calendar holds at least one component (RFC 5545, section 3.6).
-        what = "no limit can be told for any set" if without else "no set is in the field"
-        raise refuse(NOTHING, f"{what}.", "", "tendline due says what is in the field, and what is missing.")
-    calendar = DueCalendar(
-        name=settings.name,
-        line_id=line_id,
-        now=space.now,
-        zone=settings.zone,
-        ahead=timedelta(minutes=how.ahead_min),
-        events=events,
-        without=tuple(without),
-        invented=settings.invented,
-    )
-    data, lost = write_calendar(calendar)
-    off = sum(event.off for event in events)
-    held = {"due": len(events) - off, "called off": off}
-    return data, lost, {kind: number for kind, number in held.items() if number}
 
 
 def _path(space: Workspace, form: str, how: HowSent, *, is_blurred: bool) -> Path:

@@ -4,7 +4,7 @@ Does not own any format (`send_*`), nor reading one (`ground`): a thing is what 
 """
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from tendline.core.line import Device, LineState, Parcel, SetState
@@ -142,6 +142,28 @@ def _device(device: Device) -> BroughtThing:
     build = {key: value for key, value in device.build.items() if isinstance(value, str | float | int | bool)}
     facts = {"tag": device.tag, "device_class": device.device_class.value, **build}
     return replace(_thing(BroughtKind.DEVICE, "", None, facts), at=device.built_at)
+
+
+def on_parcels(line: LineState, names: Collection[str]) -> LineState:
+    """Take everything out of the line that is not on some parcels: for a viewer who is to see no more.
+
+    A parking that serves others as well stays, and names only these; landmarks are left out, because nothing
+    says whose they are.
+    """
+    sets = {name: one for name, one in line.sets.items() if one.parcel in names}
+    tags = {one.tag for one in sets.values()}
+    return replace(
+        line,
+        parcels={name: parcel for name, parcel in line.parcels.items() if name in names},
+        parkings={
+            name: replace(parking, parcels=tuple(p for p in parking.parcels if p in names))
+            for name, parking in line.parkings.items()
+            if set(parking.parcels) & set(names)
+        },
+        landmarks={},
+        sets=sets,
+        devices={tag: device for tag, device in line.devices.items() if tag in tags},
+    )
 
 
 def blurred(

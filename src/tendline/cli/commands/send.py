@@ -6,6 +6,7 @@ Does not own the job (`jobs.send`).
 import click
 
 from tendline.cli.common import Call, common
+from tendline.cli.paper_options import named
 
 
 @click.command()
@@ -22,6 +23,7 @@ from tendline.cli.common import Call, common
     help="How long before a due time the alarm of a calendar rings.",
 )
 @click.option("--photos", is_flag=True, help="Send photographs of sets along, without place or time in them.")
+@click.option("--parcels", multiple=True, metavar="A,B,..", help="Only what is on these parcels.")
 @click.option("--out", metavar="FILE", help="Where to write; into the line's sent/ otherwise.")
 @common
 def command(
@@ -32,6 +34,7 @@ def command(
     grid: str | None,
     ahead_min: float,
     photos: bool,
+    parcels: tuple[str, ...],
     out: str | None,
 ) -> int:
     """Write the line as GPX, GeoJSON, KML, GeoPackage or CSV, or its due times as a calendar (ics).
@@ -40,5 +43,5 @@ def command(
     """
     from tendline.jobs.send import HowSent, send
 
-    how = HowSent(exact=exact, grid=grid, ahead_min=ahead_min, photos=photos, out=out)
+    how = HowSent(exact=exact, grid=grid, ahead_min=ahead_min, photos=photos, parcels=named(parcels), out=out)
     return call.show(send(call.workspace(), form, how))
