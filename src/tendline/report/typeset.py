@@ -32,6 +32,7 @@ ACCESSIBLE: Literal["ua-1"] = "ua-1"
 
 _NOT_WORDS = frozenset({"svg", "paper", "kind", "tone", "file"})
 _GLYPH = re.compile(r'<use[^>]*href="#([^"]+)"')
+_WORD = re.compile(r"[^ \n]+")
 _NOBODY = "\U0010fffe"
 """A code point that no font can ever hold a letter for (Unicode Standard, section 23.7, noncharacters)."""
 _PROBE = """
@@ -201,9 +202,9 @@ def _each_text(tree: Any, change: Callable[[str], str]) -> Any:
 
 
 def _breakable(text: str) -> str:
-    """Put a place to break after every few letters of a very long word."""
-    return " ".join(
-        word if len(word) <= LONGEST_WORD else "\u200b".join(_pieces(word)) for word in text.split(" ")
+    """Put a place to break after every few letters of a very long word; blanks and line ends part words."""
+    return _WORD.sub(
+        lambda word: word[0] if len(word[0]) <= LONGEST_WORD else "\u200b".join(_pieces(word[0])), text
     )
 
 
