@@ -167,6 +167,28 @@ class Projector:
         except ProjError as error:
             raise ValueError(f"'{crs}' is not a coordinate system that PROJ knows") from error
 
+    @property
+    def is_degrees(self) -> bool:
+        """Whether its numbers are longitude and latitude on WGS84 already.
+
+        References
+        ----------
+        PROJ, as above.
+        """
+        from pyproj import CRS  # noqa: PLC0415 - see _ellipsoid
+
+        return bool(CRS.from_user_input(self.crs).equals(CRS.from_epsg(4326), ignore_axis_order=True))
+
+    def to_degrees(self, xys: Floats) -> Floats:
+        """Give longitude and latitude of many points, both (n, 2); infinite where one has no place.
+
+        References
+        ----------
+        PROJ, as above.
+        """
+        lons, lats = self._back.transform(xys[:, 0], xys[:, 1])
+        return np.stack([lons, lats], axis=1)
+
     def to_xy(self, place: LonLat) -> tuple[float, float]:
         """Give x, y of a place [units of the system, metres for UTM]; infinite where it has no image.
 

@@ -15,7 +15,7 @@ from tendline.core.errors import TendlineError
 COMMANDS: Mapping[str, str] = {
     "demo": "Build the invented example line and run the main job on it.",
     "start": "Make a new line folder.",
-    "bring": "Take in GPX, GeoJSON, CSV and GeoTIFF files.",
+    "bring": "Take in GPX, GeoJSON, KML, GeoPackage, shapefile, CSV and GeoTIFF files.",
     "due": "Say what is due, by when, under which rule.",
     "round": "Plan one outing: order, times, slack, what does not fit.",
     "weeks": "Plan the days ahead so that no gap is ever over the limit.",
@@ -23,7 +23,8 @@ COMMANDS: Mapping[str, str] = {
     "gear": "Design a loop and a build; strength chain; parts, cut list, load.",
     "weather": "Say which loops, anchors and crossings the coming weather spoils.",
     "note": "Record an event by hand.",
-    "paper": "Write a paper: route-card.",
+    "paper": "Write a paper: route card, finder sheet, forms and returns.",
+    "send": "Write GPX, GeoJSON, KML, GeoPackage, CSV or a calendar; places blurred.",
     "audit": "Check hash chains, ledger balance and database.",
 }
 """Every command with its one line of help, so that `--help` loads none of them."""

@@ -145,6 +145,25 @@ def format_distance(metres: float, units: Units) -> str:
     return f"{metres / 1000:.1f} km"
 
 
+SQUARE_METRES_PER_ACRE = 4046.8564224
+"""Exact for the international foot: 43 560 square feet (NIST SP 811 (2008), appendix B.8, footnote 16)."""
+
+
+def format_area(square_metres: float, units: Units) -> str:
+    """Write an area of ground for a person: acres, or hectares.
+
+    Parameters
+    ----------
+    square_metres
+        Area [m2], zero or more.
+    units
+        The person's units.
+    """
+    number = square_metres / (SQUARE_METRES_PER_ACRE if units is Units.US else 10_000)
+    figure = f"{number:.0f}" if number >= 10 else f"{number:.1f}" if number >= 1 else f"{number:.2f}"
+    return f"{figure} {'acres' if units is Units.US else 'ha'}"
+
+
 def format_minutes(seconds: float) -> str:
     """Write a stretch of time as ``7 min`` or ``2 h 05``, rounded to the minute.
 

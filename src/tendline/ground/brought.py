@@ -30,6 +30,12 @@ class BroughtKind(StrEnum):
     FEATURE = "feature"
 
 
+def kind_called(name: str) -> BroughtKind | None:
+    """Read a kind from what a layer or folder is called, one or many: ``sets``; None when it tells none."""
+    word = name.strip().lower()
+    return next((kind for kind in BroughtKind if word in (kind.value, f"{kind.value}s")), None)
+
+
 @dataclass(frozen=True)
 class BroughtThing:
     """One thing in a file, as the file tells it.

@@ -116,18 +116,19 @@ def refuse_without_kind(numbers: Sequence[int], *, file_name: str, noun: str, fa
 def check_twice(things: Iterable[BroughtThing], *, file_name: str, faults: FaultList) -> list[str]:
     """Note tags that come twice (GND-019), and give a warning for each name that does.
 
-    Two devices with one tag cannot be told apart in the ledger; two places with one name can, because each
-    gets a short name of its own.
+    Two devices with one tag cannot be told apart in the ledger, and one device cannot hang in two sets; a
+    device and the set it hangs in carry the same tag. Two places with one name can be told apart, because
+    each gets a short name of its own.
     """
-    tags: dict[str, list[str]] = defaultdict(list)
+    tags: dict[tuple[bool, str], list[str]] = defaultdict(list)
     names: dict[tuple[BroughtKind, str], int] = defaultdict(int)
     lines = (BroughtKind.BARRIER, BroughtKind.CROSSING, BroughtKind.TRACK, BroughtKind.FEATURE)
     for thing in things:
         if tag := str(thing.facts.get("tag", "")):
-            tags[tag.casefold()].append(thing.where)
+            tags[thing.kind is BroughtKind.DEVICE, tag.casefold()].append(thing.where)
         if thing.wanted_name and thing.kind not in lines:
             names[thing.kind, thing.wanted_name] += 1
-    for tag, places in tags.items():
+    for (_, tag), places in tags.items():
         if len(places) > 1:
             what = f"tag '{tag}' is given {len(places)} times: {'; '.join(places)}."
             faults.add(TAG_TWICE, what, file_name, "Give each device its own tag, or leave the tag empty.")

@@ -29,6 +29,7 @@ XML = Code("GND-101", "A file is not well-formed XML.")
 XML_DTD = Code("GND-102", "An XML file declares a document type or entities.")
 NOT_GPX = Code("GND-103", "An XML file is not GPX.")
 GPX_TIME = Code("GND-104", "A time in a GPX file cannot be read.")
+KML = Code("GND-105", "A place in a KML file cannot be read.")
 
 # GeoJSON.
 JSON = Code("GND-201", "A file is not well-formed JSON.")
@@ -79,3 +80,14 @@ FORECAST_FAR = Code("GND-707", "A forecast is for another place.")
 FORECAST_VALUE = Code("GND-708", "A value of a forecast cannot be read, or cannot be right.")
 FORECAST_WORDS = Code("GND-709", "A forecast in words cannot be made out.")
 FORECAST_LACKS = Code("GND-710", "A forecast lacks what the snow is worked out from.")
+
+# Photographs.
+PHOTO = Code("GND-801", "A photograph cannot be opened.")
+PHOTO_LARGE = Code("GND-802", "A photograph has too many pixels.")
+
+# GeoPackages, shapefiles and archives.
+VECTOR = Code("GND-901", "A GeoPackage or shapefile cannot be opened.")
+VECTOR_CRS = Code("GND-902", "A layer does not say in which coordinate system it is.")
+SHAPE_PART = Code("GND-903", "A part of a shapefile is missing.")
+ZIP = Code("GND-904", "A ZIP archive cannot be opened, or is too large unpacked.")
+ZIP_EMPTY = Code("GND-905", "A ZIP archive holds nothing that is read.")

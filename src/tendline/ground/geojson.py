@@ -5,7 +5,7 @@ crossing belongs to (`barriers`).
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, NoReturn
@@ -45,6 +45,7 @@ class _Reading:
     zone: ZoneInfo
     now: datetime
     default: BroughtKind | None
+    noun: str = "feature"
     faults: FaultList = field(default_factory=FaultList)
     warnings: list[str] = field(default_factory=list)
     kindless: list[int] = field(default_factory=list)
@@ -87,20 +88,67 @@ def read_geojson(
     only).
     """
     document = _parse(decode(data, file_name=file_name), file_name)
-    reading = _Reading(file_name, zone, now, default_kind)
-    _check_crs(document, reading)
+    faults = FaultList()
+    _check_crs(document, file_name, faults)
+    return read_features(
+        _features(document, file_name),
+        file_name=file_name,
+        sha256=sha256_of(data),
+        zone=zone,
+        now=now,
+        default_kind=default_kind,
+        faults=faults,
+    )
+
+
+def read_features(
+    features: Sequence[Any],
+    *,
+    file_name: str,
+    sha256: str,
+    zone: ZoneInfo,
+    now: datetime,
+    default_kind: BroughtKind | None,
+    faults: FaultList | None = None,
+    warnings: Sequence[str] = (),
+    noun: str = "feature",
+) -> Brought:
+    """Read features as GeoJSON builds them, whatever file they come from.
+
+    Parameters
+    ----------
+    features
+        In order; WGS84.
+    file_name, sha256, zone, now, default_kind
+        As in `read_geojson`, and the hash of the file.
+    faults, warnings
+        What the reader of the file has noted before.
+    noun
+        What one of them is called in messages: ``feature``, ``placemark``.
+
+    Returns
+    -------
+    Brought
+        As `read_geojson`.
+
+    Raises
+    ------
+    Refused
+        With every fault, those noted before included.
+    """
+    reading = _Reading(file_name, zone, now, default_kind, noun, faults or FaultList(), list(warnings))
     things: list[BroughtThing] = []
-    for number, feature in enumerate(_features(document, file_name), start=1):
+    for number, feature in enumerate(features, start=1):
         things += _things(feature, number, reading)
-    refuse_without_kind(reading.kindless, file_name=file_name, noun="feature", faults=reading.faults)
+    refuse_without_kind(reading.kindless, file_name=file_name, noun=noun, faults=reading.faults)
     reading.warnings += check_twice(things, file_name=file_name, faults=reading.faults)
     reading.faults.refuse()
     if reading.unknown:
         names = ", ".join(short(name) for name in reading.unknown)
         reading.warnings.append(f"{file_name}: properties left out, because they mean nothing here: {names}.")
     if not things:
-        reading.warnings.append(f"{file_name}: there is no feature in it.")
-    return Brought(file_name, sha256_of(data), keyed(things), tuple(reading.warnings))
+        reading.warnings.append(f"{file_name}: there is no {noun} in it.")
+    return Brought(file_name, sha256, keyed(things), tuple(reading.warnings))
 
 
 def _parse(text: str, file_name: str) -> Mapping[str, Any]:
@@ -136,7 +184,7 @@ def _features(document: Mapping[str, Any], file_name: str) -> list[Any]:
     raise refuse(NOT_GEOJSON, what, file_name, do)
 
 
-def _check_crs(document: Mapping[str, Any], reading: _Reading) -> None:
+def _check_crs(document: Mapping[str, Any], file_name: str, faults: FaultList) -> None:
     """Refuse any coordinate system but longitude and latitude on WGS84 (RFC 7946, section 4)."""
     if "crs" not in document:
         return
@@ -144,11 +192,11 @@ def _check_crs(document: Mapping[str, Any], reading: _Reading) -> None:
     if not any(word in named.lower() for word in _WGS84):
         what = f"the file says it is in {short(named)}."
         do = "Export it in WGS84 (EPSG:4326), the only system that GeoJSON has."
-        reading.faults.add(JSON_CRS, what, reading.file_name, do)
+        faults.add(JSON_CRS, what, file_name, do)
 
 
 def _things(feature: Any, number: int, reading: _Reading) -> list[BroughtThing]:
-    where = f"{reading.file_name}, feature {number}"
+    where = f"{reading.file_name}, {reading.noun} {number}"
     if not isinstance(feature, dict) or feature.get("type") != "Feature":
         do = "Each member of features must be an object of type Feature."
         reading.faults.add(NOT_GEOJSON, "this is not a feature.", where, do)

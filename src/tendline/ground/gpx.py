@@ -3,6 +3,7 @@
 Does not own the safety of the XML (`gpx_plain`), writing GPX (report), or what the things come to be called.
 """
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from xml.etree.ElementTree import Element, tostring
@@ -16,6 +17,8 @@ from tendline.core.words import FeatureClass
 from tendline.ground.brought import Brought, BroughtKind, BroughtThing, Fact, keyed, sha256_of
 from tendline.ground.checks import check_twice, checked_date, checked_kind, checked_place, refuse_without_kind
 from tendline.ground.faults import GPX_TIME, SHAPE
+from tendline.ground.fields import read_facts
+from tendline.ground.gpx_fields import CARRIED
 from tendline.ground.gpx_plain import BAD, plain_tree, segment_where, strip, waypoint_where
 from tendline.ground.shapes import checked_outline
 from tendline.ground.wording import ranges, short
@@ -31,6 +34,7 @@ class _Reading:
     file_name: str
     now: datetime
     default: BroughtKind | None
+    fields: Sequence[Mapping[str, str]]
     faults: FaultList = field(default_factory=FaultList)
     warnings: list[str] = field(default_factory=list)
     kindless: list[int] = field(default_factory=list)
@@ -60,7 +64,7 @@ def read_gpx(
         A waypoint is what its ``<type>`` says: set, parking, landmark, crossing, or a class of feature
         (``den``). A track is a track, unless its ``<type>`` or `default_kind` says barrier, crossing or
         parcel (bounds walked with a receiver); each of its segments becomes a thing. Routes are left out with
-        a warning.
+        a warning. Extensions are read only where they are of our own namespace.
 
     Raises
     ------
@@ -72,8 +76,8 @@ def read_gpx(
     GPX 1.1 schema (2004): `wpt` and `trkpt` carry `lat` and `lon` in decimal degrees, WGS84; `time` is in
     UTC.
     """
-    root = plain_tree(data, file_name=file_name)
-    reading = _Reading(file_name, now, default_kind)
+    root, fields = plain_tree(data, file_name=file_name)
+    reading = _Reading(file_name, now, default_kind, fields)
     routes = strip(root, file_name=file_name, faults=reading.faults)
     # gpxpy is handed only what the first pass has found harmless and whole.
     parsed = gpxpy.parse(tostring(root, encoding="unicode"), version=root.get("version"))
@@ -99,7 +103,11 @@ def _waypoints(root: Element, parsed: gpxpy.gpx.GPX, reading: _Reading) -> list[
             wanted_name=" ".join((point.name or "").split()),
             place=_place(element, point, where, reading),
             at=_time(element, point.time, where, reading),
-            facts={**_facts(point.comment, point.description), **feature},
+            facts={
+                **_facts(point.comment, point.description),
+                **_own(element, kind, where, reading),
+                **feature,
+            },
             where=where,
         )
         things += [thing] if kind is not None else []
@@ -129,11 +137,14 @@ def _tracks(root: Element, parsed: gpxpy.gpx.GPX, reading: _Reading) -> list[Bro
         # The type of a track is mostly a sport, as other programs write it: only the words known here count.
         word = (track.type or "").strip().lower()
         kind = BroughtKind(word) if word in list(_LINES) else default
+        if word in list(FeatureClass) and "feature" in _carried(element, reading):
+            kind = BroughtKind.FEATURE
         name, facts = " ".join((track.name or "").split()), _facts(track.comment, track.description)
         pieces = zip(element.findall("trkseg"), track.segments, strict=True)
         for index, (segment, read) in enumerate(pieces, start=1):
             where = segment_where(element, number, index, file_name=reading.file_name)
-            bare = BroughtThing(kind, name, facts=facts, where=where)
+            own = _own(element, kind, where, reading)
+            bare = BroughtThing(kind, name, facts={**facts, **own}, where=where)
             things += _with_path(bare, list(segment), read.points, reading)
     return things
 
@@ -184,6 +195,26 @@ def _time(element: Element, parsed: datetime | None, where: str, reading: _Readi
         reading.zoneless += 1
         parsed = parsed.replace(tzinfo=UTC)
     return checked_date(parsed, now=reading.now, where=where, faults=reading.faults)
+
+
+def _own(element: Element, kind: BroughtKind | None, where: str, reading: _Reading) -> dict[str, Fact]:
+    """Read the fields that a file of our own carries; the class of a feature is its type."""
+    told = _carried(element, reading)
+    if not told or kind is None:
+        return {}
+    word = {"feature": (element.findtext("type") or "").strip()} if kind is BroughtKind.FEATURE else {}
+
+    def field_where(name: str) -> str:
+        return f"{where}, field {name}"
+
+    return read_facts(
+        kind, {**told, **word}, where=field_where, faults=reading.faults, warnings=reading.warnings
+    )
+
+
+def _carried(element: Element, reading: _Reading) -> Mapping[str, str]:
+    number = element.get(CARRIED)
+    return {} if number is None else reading.fields[int(number)]
 
 
 def _facts(comment: str | None, description: str | None) -> dict[str, Fact]:

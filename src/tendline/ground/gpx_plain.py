@@ -4,7 +4,7 @@ Does not own the meaning of a waypoint or a track: `gpx` does.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 # Only the type of a node: the reading itself is done by defusedxml.
 from xml.etree.ElementTree import Element
@@ -14,6 +14,7 @@ from defusedxml.ElementTree import ParseError, fromstring
 
 from tendline.core.errors import FaultList, refuse
 from tendline.ground.faults import NOT_GPX, PLACE, XML, XML_DTD
+from tendline.ground.gpx_fields import take_fields
 from tendline.ground.wording import short
 
 KEPT = ("name", "cmt", "desc", "type", "time")
@@ -23,20 +24,45 @@ BAD = "bad"
 """Attribute set on a point whose coordinates are no numbers; the fault has been noted."""
 
 
-def plain_tree(data: bytes, *, file_name: str) -> Element:
-    """Read XML into a tree whose root is ``gpx``, names without their namespace.
+def plain_tree(data: bytes, *, file_name: str) -> tuple[Element, Sequence[Mapping[str, str]]]:
+    """Read GPX into a tree as `plain_xml` does, and the fields that its extensions carry (`take_fields`)."""
+    fields: list[Mapping[str, str]] = []
+    root = plain_xml(
+        data, file_name=file_name, root_name="gpx", before=lambda r: fields.extend(take_fields(r))
+    )
+    return root, fields
+
+
+def plain_xml(
+    data: bytes,
+    *,
+    file_name: str,
+    root_name: str,
+    before: Callable[[Element], None] = lambda _: None,
+) -> Element:
+    """Read XML into a tree whose root has one name, names without their namespace.
+
+    Parameters
+    ----------
+    data, file_name
+        The file, and its name for messages.
+    root_name
+        What the outermost element must be called.
+    before
+        Is shown the tree while names still have their namespace.
 
     Raises
     ------
     Refused
         GND-101 where the XML is broken, GND-102 for a document type or entities, GND-103 for other XML.
     """
+    title = root_name.upper()
     try:
         root: Element = fromstring(data, forbid_dtd=True)
     except DefusedXmlException:
         raise refuse(
             XML_DTD,
-            "the file declares a document type or entities; they can do harm, and GPX has no use for them.",
+            f"the file declares a document type or entities; they can do harm, and {title} needs none.",
             file_name,
             "Get the file from its source again, or take the <!DOCTYPE ...> out.",
         ) from None
@@ -48,11 +74,12 @@ def plain_tree(data: bytes, *, file_name: str) -> Element:
     except (LookupError, ValueError) as error:
         what = f"the file's encoding cannot be read ({error})."
         raise refuse(XML, what, file_name, "Save it again as UTF-8.") from None
+    before(root)
     for element in root.iter():
         element.tag = str(element.tag).rpartition("}")[2]
-    if root.tag != "gpx":
-        what = f"the file is XML, but its outermost element is <{short(root.tag)}>, not <gpx>."
-        raise refuse(NOT_GPX, what, file_name, "Export it as GPX.")
+    if root.tag != root_name:
+        what = f"the file is XML, but its outermost element is <{short(root.tag)}>, not <{root_name}>."
+        raise refuse(NOT_GPX, what, file_name, f"Export it as {title}.")
     return root
 
 

@@ -14,6 +14,8 @@ from tendline.ground.brought import Brought, BroughtKind
 from tendline.ground.faults import FILE, FORMAT, NOT_PLACES, TOO_LARGE
 from tendline.ground.geojson import read_geojson
 from tendline.ground.gpx import read_gpx
+from tendline.ground.kml import read_kml
+from tendline.ground.shapefile import pack_loose
 from tendline.ground.sheet import columns_of
 from tendline.ground.table import read_table
 
@@ -23,7 +25,10 @@ MOST_BYTES = 256 * 1024 * 1024
 MOST_RASTER_BYTES = 2 * 1024 * 1024 * 1024
 """The same for an elevation model."""
 
-READ = "GPX (.gpx), GeoJSON (.geojson, .json), a table (.csv, .tsv) and an elevation model as GeoTIFF (.tif)"
+READ = (
+    "GPX (.gpx), GeoJSON (.geojson, .json), KML (.kml, .kmz), GeoPackage (.gpkg), shapefile (.shp or zipped),"
+    " a table (.csv, .tsv) and an elevation model as GeoTIFF (.tif)"
+)
 
 
 class FileFormat(StrEnum):
@@ -31,22 +36,30 @@ class FileFormat(StrEnum):
 
     GPX = "GPX"
     GEOJSON = "GeoJSON"
+    KML = "KML"
+    GEOPACKAGE = "a GeoPackage"
+    ZIPPED = "a zipped shapefile or KMZ"
     TABLE = "a table of places"
     DRIVES = "a table of driving minutes"
     ELEVATION = "a GeoTIFF"
 
 
+PLACES = frozenset({FileFormat.GPX, FileFormat.GEOJSON, FileFormat.KML, FileFormat.GEOPACKAGE})
+PLACES |= {FileFormat.ZIPPED, FileFormat.TABLE}
+"""What holds places, and is read again for its barriers and features."""
+
 # The first bytes of files that people try, and what to do about them.
 _OTHERS = (
-    (b"PK\x03\x04", "a ZIP archive (perhaps a spreadsheet, KMZ or zipped shapefile)"),
-    (b"SQLite format 3\0", "an SQLite database (perhaps a GeoPackage)"),
-    (b"\x00\x00\x27\x0a", "a shapefile"),
+    (b"SQLite format 3\0", "an SQLite database, and no GeoPackage"),
     (b"%PDF", "a PDF"),
     (b"\xff\xd8\xff", "a JPEG picture"),
     (b"\x89PNG", "a PNG picture"),
     (b"\x1f\x8b", "a gzip archive"),
 )
 _TIFF = (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
+_ZIP, _SQLITE, _SHAPES = b"PK\x03\x04", b"SQLite format 3\0", b"\x00\x00\x27\x0a"
+_GEOPACKAGE = (b"GPKG", b"GP10", b"GP11")
+"""At byte 68 of the file (OGC 12-128r18, requirement 2; the older two for versions 1.0 and 1.1)."""
 _TABLE_ENDINGS = (".csv", ".tsv", ".txt")
 
 
@@ -58,7 +71,7 @@ def read_file(
     Parameters
     ----------
     path
-        GPX, GeoJSON or a table; told apart by content, not by name.
+        GPX, GeoJSON, KML, KMZ, GeoPackage, shapefile or a table; told apart by content, not by name.
     zone
         The zone of times without an offset.
     now
@@ -85,13 +98,19 @@ def read_file(
             return read_geojson(data, file_name=name, zone=zone, now=now, default_kind=default_kind)
         case FileFormat.TABLE:
             return read_table(data, file_name=name, zone=zone, now=now, default_kind=default_kind)
+        case FileFormat.KML:
+            return read_kml(data, file_name=name, zone=zone, now=now, default_kind=default_kind)
+        case FileFormat.GEOPACKAGE | FileFormat.ZIPPED:
+            from tendline.ground.packed import read_packed  # noqa: PLC0415 - GDAL, and only with such files
+
+            return read_packed(data, file_name=name, zone=zone, now=now, default_kind=default_kind)
         case other:
-            do = "Bring a file of places: GPX, GeoJSON or a table."
+            do = "Bring a file of places: GPX, GeoJSON, KML, GeoPackage, shapefile or a table."
             raise refuse(NOT_PLACES, f"the file is {other.value}, and holds no places.", name, do)
 
 
 def read_bytes(path: Path) -> bytes:
-    """Read a whole file.
+    """Read a whole file; a shapefile with its parts, as one archive.
 
     Raises
     ------
@@ -108,6 +127,8 @@ def read_bytes(path: Path) -> bytes:
                 raise refuse(TOO_LARGE, what, path.name, "Export only what belongs to the line.")
             source.seek(0)
             data = source.read()
+        if data.startswith(_SHAPES):
+            return pack_loose(path, most_bytes=MOST_BYTES)
     except OSError as error:
         what = f"the file cannot be read ({error.strerror})."
         raise refuse(FILE, what, path.name, "Check its name, folder and permissions.") from None
@@ -137,6 +158,10 @@ def format_of(path: Path, data: bytes) -> FileFormat:
     """
     if data.startswith(_TIFF):
         return FileFormat.ELEVATION
+    if data.startswith(_ZIP):
+        return FileFormat.ZIPPED
+    if data.startswith(_SQLITE) and data[68:72] in _GEOPACKAGE:
+        return FileFormat.GEOPACKAGE
     for start, what in _OTHERS:
         if data.startswith(start):
             raise refuse(FORMAT, f"the file is {what}.", path.name, f"Export it as one of these: {READ}.")
@@ -146,9 +171,7 @@ def format_of(path: Path, data: bytes) -> FileFormat:
 def _text_format(path: Path, data: bytes) -> FileFormat:
     head = _head(data)
     if head.startswith("<"):
-        if re.search(r"<(\w+:)?kml\b", head):
-            raise refuse(FORMAT, "the file is KML.", path.name, f"Export it as one of these: {READ}.")
-        return FileFormat.GPX
+        return FileFormat.KML if re.search(r"<(\w+:)?kml\b", head) else FileFormat.GPX
     if head.startswith(("{", "[")):
         return FileFormat.GEOJSON
     columns = columns_of(data)

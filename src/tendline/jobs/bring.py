@@ -9,8 +9,9 @@ from typing import Any
 
 from tendline.core.errors import refuse
 from tendline.core.when import parse_instant
+from tendline.ground.read_any import FileFormat
 from tendline.jobs.answer import Answer
-from tendline.jobs.bring_drafts import Comparer, Tally
+from tendline.jobs.bring_drafts import Comparer, Tally, overlap_words
 from tendline.jobs.bring_read import Received, receive
 from tendline.jobs.faults import CANNOT_WRITE
 from tendline.jobs.files import write_whole
@@ -72,17 +73,20 @@ def bring(
         comparer = Comparer(space, line, effective(events), made=when)
         drafts, tallies, where = comparer.compare(fresh)
         drafts = completed(space, drafts, events)
+        overlaps = overlap_words(comparer, space.settings.units)
         gate = Gate(line, events, now=space.now)
         warnings = let_through(gate, drafts, where=lambda draft: where.get(draft.id, ""))
         for one in received:
             _keep(space, one)
             store.add_source(_source(space, one))
         store.append(drafts)
-    return _answer(received, tallies, known, warnings)
+    return _answer(received, tallies, known, [*warnings, *overlaps])
 
 
 def _kept_as(one: Received) -> str:
-    return f"{one.sha256[:8]}-{one.path.name}"
+    # A shapefile is kept as one archive of its parts.
+    parts = ".zip" if one.format is FileFormat.ZIPPED and one.path.suffix.lower() == ".shp" else ""
+    return f"{one.sha256[:8]}-{one.path.name}{parts}"
 
 
 def _keep(space: Workspace, one: Received) -> None:

@@ -12,9 +12,9 @@ from tendline.almanac.geodesy import distance_m
 from tendline.core.ids import short_name
 from tendline.core.line import LineState, Parcel
 from tendline.core.place import Fix, LonLat, Outline
-from tendline.core.units import Units, format_distance, format_small
+from tendline.core.units import Units, format_area, format_distance, format_small
 from tendline.ground.brought import Brought, BroughtKind, BroughtThing
-from tendline.ground.shapes import distance_to_outline_m, parcel_holding
+from tendline.ground.shapes import distance_to_outline_m, overlaps_of, parcel_holding
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.admit import HOME
 from tendline.logbook.corrected import Effective
@@ -64,6 +64,7 @@ class Comparer:
         self._made = made
         self._line = line
         self._parcels: dict[str, Parcel] = dict(line.parcels)
+        self.drawn: set[str] = set()
         self._parcel_names = {name.lower() for name in line.parcels}
         self._spot_names = {n.lower() for n in (HOME, *line.parkings, *line.landmarks, *line.sets)}
         self._by_source: dict[tuple[str, str], Effective] = {}
@@ -73,6 +74,11 @@ class Comparer:
             if named is not None:
                 self._by_source[entry.event.kind, str(entry.body.get("source", ""))] = entry
                 self._by_name[entry.event.kind, str(entry.body[named]).lower()] = entry
+
+    @property
+    def parcels(self) -> Mapping[str, Parcel]:
+        """Every parcel as it will stand, by name; `drawn` are those that a file drew."""
+        return self._parcels
 
     def compare(self, files: Sequence[Brought]) -> tuple[list[Draft], dict[str, Tally], dict[str, str]]:
         """Give drafts, a tally for each file, and where each draft comes from, by its id."""
@@ -142,6 +148,7 @@ class Comparer:
             tally.warnings.append(f"{thing.where}: '{wanted}' is called {name} from now on.")
         if thing.kind is BroughtKind.PARCEL and thing.outline is not None:
             self._parcels[name] = Parcel(name, thing.wanted_name, thing.outline)
+            self.drawn.add(name)
         return name
 
     def _happened(self, thing: BroughtThing) -> datetime:
@@ -188,6 +195,9 @@ class Comparer:
 
     def _changed(self, known: Effective, thing: BroughtThing, tally: Tally, name: str) -> list[Draft]:
         fields = {k: v for k, v in _facts(thing).items() if known.body.get(k) != v}
+        if "outline" in fields and thing.outline is not None:
+            self._parcels[name] = Parcel(name, thing.wanted_name, thing.outline)
+            self.drawn.add(name)
         said = [_change_words(k, known.body.get(k), v, self._space.settings.units) for k, v in fields.items()]
         body: dict[str, Any] = {"of": known.event.id, "why": f"{thing.where} says so now"}
         moved = _moved_m(known, thing)
@@ -205,6 +215,18 @@ class Comparer:
             body["fields"] = fields
         tally.changed[name] = said
         return [self._space.draft("correction", body)]
+
+
+def overlap_words(comparer: Comparer, units: Units) -> list[str]:
+    """Say which parcels claim the same ground, where a file brought one of them or drew it anew."""
+    said = []
+    for one in overlaps_of(comparer.parcels.values()) if comparer.drawn else ():
+        if comparer.drawn & {one.first, one.second}:
+            area = format_area(one.area_m2, units)
+            said.append(
+                f"parcels {one.first} and {one.second} overlap by {area}: whose leave is needed there?"
+            )
+    return said
 
 
 def _source(file_name: str, thing: BroughtThing) -> str:

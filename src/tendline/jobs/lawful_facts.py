@@ -56,13 +56,13 @@ def read_features(space: Workspace) -> tuple[Feature, ...]:
         GND-xxx for a brought file that cannot be read any more.
     """
     from tendline.ground.brought import BroughtKind, BroughtThing  # noqa: PLC0415 - only with files
-    from tendline.ground.read_any import read_file  # noqa: PLC0415
+    from tendline.ground.read_any import PLACES, read_file  # noqa: PLC0415
 
     with space.store() as store:
         sources = store.sources()
     things: list[BroughtThing] = []
     for source in latest_of_each(sources):
-        if source.format in ("GeoJSON", "GPX", "a table of places"):
+        if source.format in PLACES:
             kind = BroughtKind(source.options["as"]) if "as" in source.options else None
             path = space.folder / GROUND / source.kept_as
             things += read_file(path, zone=space.settings.zone, now=space.now, default_kind=kind).things

@@ -57,7 +57,7 @@ def gather_facts(
         parking_notes={p.name: p.note for p in line.parkings.values() if p.note},
         snow=_snow_lies(events, outing),
         invented=settings.invented or any(profile.invented for profile in profiles.values()),
-        made_from=_made_from(space, events, said),
+        made_from=made_from(space, events, said),
     )
 
 
@@ -119,7 +119,8 @@ def _snow_lies(events: Sequence[Event], outing: Outing) -> bool:
     return bool(body.get("snow_m", 0) > 0 or body.get("new_snow_m", 0) > 0 or body.get("surface") in snowy)
 
 
-def _made_from(space: Workspace, events: Sequence[Event], said: Sequence[str]) -> str:
+def made_from(space: Workspace, events: Sequence[Event], said: Sequence[str]) -> str:
+    """Say what an answer was made from: how many events, up to when, and how its figures came about."""
     zone = space.settings.zone
     last = max((e.recorded_at for e in events), default=None)
     record = f"logbook of {len(events)} events" + (f", last {clock_text(last, zone)}" if last else "")

@@ -220,11 +220,11 @@ def read_barriers(space: Workspace, sources: Sequence[SourceFile]) -> tuple[Barr
     """Read the barriers out of every file of places that was brought in."""
     from tendline.ground.barriers import barriers_of  # noqa: PLC0415
     from tendline.ground.brought import BroughtKind, BroughtThing  # noqa: PLC0415
-    from tendline.ground.read_any import read_file  # noqa: PLC0415
+    from tendline.ground.read_any import PLACES, read_file  # noqa: PLC0415
 
     things: list[BroughtThing] = []
     for source in latest_of_each(sources):
-        if source.format in ("GeoJSON", "GPX", "a table of places"):
+        if source.format in PLACES:
             kind = BroughtKind(source.options["as"]) if "as" in source.options else None
             path = space.folder / GROUND / source.kept_as
             things += read_file(path, zone=space.settings.zone, now=space.now, default_kind=kind).things

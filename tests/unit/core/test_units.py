@@ -4,8 +4,10 @@ import pytest
 
 from tendline.core.errors import Refused
 from tendline.core.units import (
+    METRES_PER_MILE,
     NEWTONS_PER_POUND,
     Units,
+    format_area,
     format_distance,
     format_minutes,
     format_small,
@@ -63,3 +65,9 @@ def test_distances_change_unit_when_they_grow() -> None:
 )
 def test_minutes_are_rounded_to_the_nearest(seconds: float, text: str) -> None:
     assert format_minutes(seconds) == text
+
+
+def test_an_area_is_written_in_acres_or_hectares() -> None:
+    # A square mile is 640 acres, 259 hectares (NIST SP 811 (2008), appendix B.8).
+    assert format_area(METRES_PER_MILE**2, Units.US) == "640 acres"
+    assert format_area(METRES_PER_MILE**2, Units.METRIC) == "259 ha"

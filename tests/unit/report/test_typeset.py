@@ -17,7 +17,8 @@ from tendline.plan.itinerary import Verdict
 from tendline.report import typeset
 from tendline.report.card import build_card
 from tendline.report.card_template import ROUTE_CARD
-from tendline.report.typeset import letters_without_shape, route_card_pdf
+from tendline.report.page import Heading, Page
+from tendline.report.typeset import letters_without_shape, paper_pdf, route_card_pdf
 from tests.unit.report.example_round import example_facts, example_short, example_verdict, names_of
 
 MM = 72.0 / 25.4
@@ -223,3 +224,13 @@ def test_a_page_the_engine_refuses_is_told_as_a_fault(monkeypatch: pytest.Monkey
         route_card_pdf(build_card(example_verdict(), example_facts()))
     assert refused.value.faults[0].code.id == "REP-102"
     assert refused.value.faults[0].do
+
+
+def test_a_card_can_be_read_aloud_and_a_page_that_cannot_is_set_all_the_same() -> None:
+    # ISO 14289-1, clause 5: a file that conforms says so in its metadata.
+    assert b"pdfuaid:part" in route_card_pdf(build_card(example_verdict(), example_facts()))
+    # A heading of level 3 straight under one of level 1 is against it: 7.4.2.
+    skipped = Page("a4", "t", "s", "day", "", (Heading("x", 3),), "foot", "made")
+    pdf = paper_pdf(skipped)
+    assert b"pdfuaid:part" not in pdf
+    assert "x" in words(pypdfium2.PdfDocument(io.BytesIO(pdf)))[0]

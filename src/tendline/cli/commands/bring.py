@@ -31,7 +31,7 @@ def command(
     elevation_unit: str | None,
     made: str | None,
 ) -> int:
-    """Take in files: GPX, GeoJSON, CSV (places or drive minutes) and GeoTIFF heights.
+    """Take in files: GPX, GeoJSON, KML, GeoPackage, shapefile, CSV (places or drives) and GeoTIFF heights.
 
     All of them, or, when anything is wrong with any, none. The same file again changes nothing; a file that
     has changed says what changed.
