@@ -190,6 +190,63 @@ class LawSettings:
 
 
 @dataclass(frozen=True)
+class Helper:
+    """Somebody other than the handler who may go round.
+
+    Parameters
+    ----------
+    name
+        As they are named when they note something, and in ``--who``.
+    phone
+        How to reach them.
+    leave
+        They hold the handler's written leave to look at the sets; None when not said.
+    leave_until
+        The last day for which that leave holds; None when it names none.
+    vehicle
+        They have one; None when not said.
+    papers, lacks
+        Their licences and certificates; kinds that they do not hold.
+    landowner
+        Of the land of the line; None when not said.
+    """
+
+    name: str
+    phone: str = ""
+    leave: bool | None = None
+    leave_until: date | None = None
+    vehicle: bool | None = None
+    papers: tuple[PaperHeld, ...] = ()
+    lacks: tuple[str, ...] = ()
+    landowner: bool | None = None
+
+    def may_act(self, day: date) -> bool | None:
+        """Say whether they hold the written leave on a day; None when not said."""
+        if self.leave and self.leave_until is not None and day > self.leave_until:
+            return False
+        return self.leave
+
+
+@dataclass(frozen=True)
+class WeeksSettings:
+    """What holds whenever the days ahead are planned.
+
+    Parameters
+    ----------
+    keep
+        Rounds of the person's own, as they are written after ``--keep``.
+    storm_mornings
+        Chance that travel on a morning takes `storm_factor` times as long [0, 1].
+    storm_factor
+        How many times as long then, 1 or more; 1.5 is common practice, no source.
+    """
+
+    keep: tuple[str, ...] = ()
+    storm_mornings: float = 0.0
+    storm_factor: float = 1.5
+
+
+@dataclass(frozen=True)
 class Settings:
     """Everything in `line.toml`.
 
@@ -213,6 +270,10 @@ class Settings:
         The line is an example: every output says so.
     papers, person, law
         Licences and certificates; who the person is to the law; how the law is asked.
+    people
+        Who else may go round.
+    weeks
+        What holds whenever the days ahead are planned.
     """
 
     name: str
@@ -231,6 +292,12 @@ class Settings:
     papers: tuple[PaperHeld, ...] = ()
     person: PersonTold = field(default_factory=PersonTold)
     law: LawSettings = field(default_factory=LawSettings)
+    people: tuple[Helper, ...] = ()
+    weeks: WeeksSettings = field(default_factory=WeeksSettings)
+
+    def helper(self, name: str) -> Helper | None:
+        """Give somebody by name, however it is spelled; None when nothing is told of them."""
+        return next((one for one in self.people if one.name.casefold() == name.casefold()), None)
 
     def word_on(self, profile: str) -> Confirmation | None:
         """Give the person's newest word on a rule profile; None when they have not given it."""

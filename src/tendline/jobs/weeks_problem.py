@@ -10,7 +10,7 @@ from functools import cache
 
 from tendline.core.errors import refuse
 from tendline.core.line import LineState, SetState
-from tendline.core.when import Span, day_end, local_day, local_instant
+from tendline.core.when import Span, day_end, day_start, local_day, local_instant
 from tendline.jobs.faults import NO_ROUND, WORD
 from tendline.jobs.workspace import Workspace
 from tendline.plan.due import DueRow, due_board, watched_set
@@ -68,7 +68,7 @@ def ahead(
     zone, today = space.settings.zone, local_day(space.now, space.settings.zone)
     span = Span(space.now, day_end(today + timedelta(days=days), zone))
     names = tuple(who) or (space.settings.handler,)
-    outings = _outings(space, line, span, [mornings, evenings], names)
+    outings = windows_of(space, line, span, [mornings, evenings], names)
     if not outings:
         raise refuse(
             NO_ROUND,
@@ -77,7 +77,7 @@ def ahead(
             "Give --mornings 05:00-08:00 or --evenings 16:00-18:00; or note available for the days ahead.",
         )
     people = sorted({one.who for one in outings} | {ANOTHER})
-    sets, said = _sets(space, line, profiles=profiles, people=people, own=own)
+    sets, said = sets_ahead(space, line, profiles=profiles, people=people, own=own)
     sets, late = _before_anybody(sets, outings)
     noon = [_window(space, day, "11:00-13:30", names[0], span) for day in _days(span, space)]
     windows = tuple(one for one in noon if one is not None)
@@ -97,13 +97,25 @@ def _before_anybody(
 
 
 def _days(span: Span, space: Workspace) -> list[date]:
-    first, last = local_day(span.start, space.settings.zone), local_day(span.end, space.settings.zone)
-    return [first + timedelta(days=k) for k in range((last - first).days)]
+    day, found = local_day(span.start, space.settings.zone), list[date]()
+    while day_start(day, space.settings.zone) < span.end:
+        found.append(day)
+        day += timedelta(days=1)
+    return found
 
 
-def _outings(
+def windows_of(
     space: Workspace, line: LineState, span: Span, windows: Sequence[str], who: Sequence[str]
 ) -> tuple[WeekOuting, ...]:
+    """Give every window in a span: those written, for everybody named; without any, those on record.
+
+    Parameters
+    ----------
+    windows
+        Of every day, as written; empty ones are left out.
+    who
+        Who goes in these.
+    """
     given = [text for text in windows if text]
     found: list[WeekOuting] = []
     for text in given:
@@ -144,14 +156,23 @@ def _clocks(text: str) -> tuple[time, time]:
     return start, end
 
 
-def _sets(
+def sets_ahead(
     space: Workspace,
     line: LineState,
     *,
     profiles: Mapping[str, Profile],
     people: Sequence[str],
-    own: str,
+    own: str = "shown",
 ) -> tuple[tuple[WeekSet, ...], tuple[str, ...]]:
+    """Give every set in the field whose clock runs, with its clock, and what must be said of them.
+
+    Parameters
+    ----------
+    people
+        Of whom is asked whether they may look.
+    own
+        See `ahead`.
+    """
     rows = due_board(line, profiles=profiles, settings=space.settings, now=space.now)
     by_name = {row.set_name: row for row in rows}
     found: list[WeekSet] = []

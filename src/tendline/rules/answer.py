@@ -184,3 +184,11 @@ class WhoAnswer:
     said: tuple[str, ...]
     confirm: tuple[str, ...]
     citations: tuple[Citation, ...]
+
+
+@dataclass(frozen=True)
+class ClosingAnswer:
+    """Whether closing a set ends the duty to look at it (None: not verified), and where that was read."""
+
+    stops: bool | None
+    citations: tuple[Citation, ...]

@@ -18,8 +18,14 @@ from tendline.cli.round_options import stopping, teller
 @click.option("--who", multiple=True, metavar="NAME", help="Who goes in these; may be given again.")
 @click.option("--own", is_flag=True, help="Keep your own limit as well, as if it were law.")
 @click.option(
-    "--from", "origin", default="", metavar="PLACE", help="Start and end: a parking or LON,LAT, else home."
+    "--from",
+    "since",
+    default="",
+    metavar="PLACE|DAY",
+    help="Start and end of outings: a parking or LON,LAT, else home. With --without: the first day.",
 )
+@click.option("--without", multiple=True, metavar="NAME", help="Who cannot go: the least that must be done.")
+@click.option("--until", default="", metavar="DAY", help="With --without: the last day; else three days.")
 @click.option(
     "--safe", type=click.FloatRange(0.5, 0.999), metavar="P", help="Chance that no look is late: 0.95."
 )
@@ -36,7 +42,9 @@ def command(
     evenings: str,
     who: tuple[str, ...],
     own: bool,
-    origin: str,
+    since: str,
+    without: tuple[str, ...],
+    until: str,
     safe: float | None,
     seed: int,
     seconds: float,
@@ -46,6 +54,24 @@ def command(
     Windows are those given here, else what is on record (tendline note available). When no plan keeps every
     limit, that is said first, with whether it is proved and what would help; exit 1.
     """
+    width = max(60, shutil.get_terminal_size((100, 24)).columns)
+    if without:
+        from tendline.jobs.weeks_without import AskedWithout
+        from tendline.jobs.weeks_without import without as least
+
+        gone = AskedWithout(
+            without=without,
+            since=since,
+            until=until,
+            mornings=mornings,
+            evenings=evenings,
+            who=who,
+            seed=seed,
+            seconds=seconds,
+        )
+        with stopping() as should_stop:
+            least_answer = least(call.workspace(), gone, width=width, tell=teller(), should_stop=should_stop)
+        return call.show(least_answer)
     from tendline.jobs.weeks import AskedWeeks, weeks
 
     asked = AskedWeeks(
@@ -54,7 +80,7 @@ def command(
         evenings=evenings,
         who=who,
         own="also" if own else "shown",
-        origin=origin,
+        origin=since,
         safe=safe,
         seed=seed,
         seconds=seconds,
@@ -63,7 +89,7 @@ def command(
         answer = weeks(
             call.workspace(),
             asked,
-            width=max(60, shutil.get_terminal_size((100, 24)).columns),
+            width=width,
             tell=teller(),
             should_stop=should_stop,
         )
