@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from zoneinfo import ZoneInfo
 
+from tendline.core.people import Helper, PaperHeld
 from tendline.core.place import LonLat
 from tendline.core.units import Units
 
@@ -121,30 +122,6 @@ class Confirmation:
 
 
 @dataclass(frozen=True)
-class PaperHeld:
-    """A licence or certificate of the person.
-
-    Parameters
-    ----------
-    kind
-        As a rule profile calls it: ``cable-restraint-course``.
-    name, number
-        What stands on it, for people.
-    first, last
-        Good days, both included; None when it names none.
-    carried
-        It is carried on the line; None when not said.
-    """
-
-    kind: str
-    name: str = ""
-    number: str = ""
-    first: date | None = None
-    last: date | None = None
-    carried: bool | None = None
-
-
-@dataclass(frozen=True)
 class PersonTold:
     """How the person stands to the land and to the law; None when not said.
 
@@ -187,44 +164,6 @@ class LawSettings:
     drawn: tuple[str, ...] = ()
     holidays: frozenset[date] | None = None
     quotas: Mapping[str, date | None] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Helper:
-    """Somebody other than the handler who may go round.
-
-    Parameters
-    ----------
-    name
-        As they are named when they note something, and in ``--who``.
-    phone
-        How to reach them.
-    leave
-        They hold the handler's written leave to look at the sets; None when not said.
-    leave_until
-        The last day for which that leave holds; None when it names none.
-    vehicle
-        They have one; None when not said.
-    papers, lacks
-        Their licences and certificates; kinds that they do not hold.
-    landowner
-        Of the land of the line; None when not said.
-    """
-
-    name: str
-    phone: str = ""
-    leave: bool | None = None
-    leave_until: date | None = None
-    vehicle: bool | None = None
-    papers: tuple[PaperHeld, ...] = ()
-    lacks: tuple[str, ...] = ()
-    landowner: bool | None = None
-
-    def may_act(self, day: date) -> bool | None:
-        """Say whether they hold the written leave on a day; None when not said."""
-        if self.leave and self.leave_until is not None and day > self.leave_until:
-            return False
-        return self.leave
 
 
 @dataclass(frozen=True)

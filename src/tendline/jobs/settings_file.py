@@ -10,13 +10,12 @@ from pathlib import Path
 from typing import Any
 
 from tendline.core.errors import FaultList, Refused, refuse
+from tendline.core.people import Helper, PaperHeld
 from tendline.core.place import LonLat
 from tendline.core.settings import (
     Confirmation,
     DriveCosts,
-    Helper,
     LawSettings,
-    PaperHeld,
     PersonalLimits,
     PersonTold,
     Settings,

@@ -9,7 +9,8 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum
 
 from tendline.core.line import LineState
-from tendline.core.settings import Helper, PaperHeld, Settings
+from tendline.core.people import Helper, PaperHeld
+from tendline.core.settings import Settings
 from tendline.core.when import Span, day_start, local_day
 from tendline.jobs.law_people import person_facts
 from tendline.jobs.workspace import Workspace

@@ -4,39 +4,26 @@ Does not own the searches (`plan.weeks`, `plan.route`), who may go (`weeks_peopl
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 
-from tendline.core.errors import FaultList
 from tendline.core.line import LineState
-from tendline.core.when import Span, day_start, local_day, local_instant, parse_day
+from tendline.core.when import Span, day_start
 from tendline.jobs.answer import Answer
-from tendline.jobs.faults import WORD
 from tendline.jobs.profiles import profiles_in_use
-from tendline.jobs.round import end_named
-from tendline.jobs.round_ground import Tell, Ways, find_ways
+from tendline.jobs.round_ground import Tell
 from tendline.jobs.weeks_people import May, Standing, profiles_of, standing
 from tendline.jobs.weeks_problem import sets_ahead, windows_of
+from tendline.jobs.weeks_without_asked import AskedWithout, away_span, folded, names_known, people_known
+from tendline.jobs.weeks_without_plan import Came, come, planner
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.fold import line_at
-from tendline.plan.weeks import plan_weeks
-from tendline.plan.weeks_least import Needed, lasts, leave_by, looked_at_once, needed
-from tendline.plan.weeks_nouns import PlannedOuting, WeekOuting, WeekSet, WeeksPlan, WeeksProblem
-from tendline.plan.weeks_one_by_one import leave_home_by, one_after_another
+from tendline.plan.weeks_least import Needed, lasts, leave_by, needed
+from tendline.plan.weeks_nouns import PlannedOuting, WeekOuting, WeekSet
+from tendline.report.without_facts import Act, CannotKeep, Closing, Goes, WithoutFacts
 from tendline.report.without_json import without_document
-from tendline.report.without_text import (
-    Act,
-    CannotKeep,
-    Closing,
-    Goes,
-    WithoutFacts,
-    without_text,
-)
+from tendline.report.without_text import without_text
 from tendline.rules.ask import closing_stops
 from tendline.rules.shape import Profile
-
-DAYS = 3
-"""How many days somebody is taken to be away when nobody says until when."""
 
 NOTICE = timedelta(hours=1)
 """From the phone call to leaving home; common practice, no source."""
@@ -45,35 +32,6 @@ ASSUMED = "06:00-18:00"
 """The hours of somebody whose hours are not on record."""
 
 WHOEVER = "whoever may go"
-
-Plan = Callable[[WeeksProblem], WeeksPlan | None]
-"""Plans the days ahead, or finds no plan."""
-
-
-@dataclass(frozen=True)
-class AskedWithout:
-    """What a person asks, as written.
-
-    Parameters
-    ----------
-    without
-        Who cannot go.
-    since, until
-        First and last day; today, and three days in all, when left out. ``today`` and ``tomorrow`` are read.
-    mornings, evenings, who
-        When others can go, and who; else what is on record, else anybody on record at any hour of the day.
-    seed, seconds
-        How long to search.
-    """
-
-    without: tuple[str, ...]
-    since: str = ""
-    until: str = ""
-    mornings: str = ""
-    evenings: str = ""
-    who: tuple[str, ...] = ()
-    seed: int = 1
-    seconds: float = 30.0
 
 
 def without(
@@ -98,8 +56,8 @@ def without(
     """
     line = line_at(space.events(), at=space.now)
     profiles = profiles_in_use(space, line)
-    away, first, last = _away(space, asked)
-    names = _names(space, line, asked)
+    away, first, last = away_span(space, asked)
+    names = names_known(space, line, asked)
     sets, said = sets_ahead(space, line, profiles=profiles, people=())
     must = needed(sets, away)
     by_name = {one.name: one for one in sets}
@@ -107,8 +65,8 @@ def without(
     may = [one.who for one in who if one.planned_with]
     outings, assumed = _outings(space, line, asked, away=away, may=may or [WHOEVER], first=first)
     wanted = [by_name[one.set_name] for one in must]
-    plan = _planner(asked, tell=tell, should_stop=should_stop)
-    came, ways_said = _come(space, line, wanted, outings, end=away.end, plan=plan, asked=asked, tell=tell)
+    plan = planner(asked, tell=tell, should_stop=should_stop)
+    came, ways_said = come(space, line, wanted, outings, end=away.end, plan=plan, asked=asked, tell=tell)
     by_profile = profiles_of(space, line, by_name, profiles)
     closing = {name: _closing(profiles[name], first) for name in by_profile}
     stops = {name: closing[p].stops for p, own in by_profile.items() for name in own}
@@ -140,52 +98,6 @@ def without(
     )
 
 
-def _away(space: Workspace, asked: AskedWithout) -> tuple[Span, date, date]:
-    """Give the stretch to be kept without them: up to noon of the day after, when they are about again."""
-    zone = space.settings.zone
-    today = local_day(space.now, zone)
-    first = _day(asked.since, today, "--from") if asked.since else today
-    last = _day(asked.until, today, "--until") if asked.until else first + timedelta(days=DAYS - 1)
-    faults = FaultList()
-    if first < today:
-        faults.add(WORD, f"{first} is past.", "--from", "Give today or a day to come.")
-    if last < first:
-        faults.add(WORD, f"{last} is before {first}.", "--until", "Give the last day of the absence.")
-    if (last - first).days > 60:
-        faults.add(WORD, "that is more than 60 days.", "--until", "Give at most 60 days.")
-    faults.refuse()
-    noon = local_instant(last + timedelta(days=1), time(12), zone)
-    return Span(max(space.now, day_start(first, zone)), noon), first, last
-
-
-def _day(text: str, today: date, where: str) -> date:
-    words = {"today": today, "tomorrow": today + timedelta(days=1)}
-    return words.get(text.strip().lower()) or parse_day(text, where=where)
-
-
-def _names(space: Workspace, line: LineState, asked: AskedWithout) -> tuple[str, ...]:
-    """Give the names as the record spells them; refuse one that nobody bears."""
-    known = {name.casefold(): name for name in _people(space, line, asked.who)}
-    faults = FaultList()
-    for name in asked.without:
-        if name.casefold() not in known:
-            told = ", ".join(known.values()) or "nobody"
-            faults.add(WORD, f"nobody is called '{name}'.", "--without", f"On record: {told}.")
-    faults.refuse()
-    return tuple(known[name.casefold()] for name in asked.without)
-
-
-def _people(space: Workspace, line: LineState, also: Sequence[str]) -> list[str]:
-    settings = space.settings
-    names = [
-        settings.handler,
-        *(one.name for one in settings.people),
-        *(a.who for a in line.available),
-        *also,
-    ]
-    return list({name.casefold(): name for name in reversed(names) if name}.values())[::-1]
-
-
 def _who(
     space: Workspace,
     line: LineState,
@@ -199,7 +111,7 @@ def _who(
     order = [May.NO, May.NOT_VERIFIED, May.WITH_LEAVE, May.YES]
     by_profile = profiles_of(space, line, sets, profiles)
     told: list[Goes] = []
-    for name in _people(space, line, ()):
+    for name in people_known(space, line, ()):
         if name in gone:
             continue
         found = [standing(space, line, profiles[p], own, who=name, day=day) for p, own in by_profile.items()]
@@ -231,7 +143,7 @@ def _outings(
         name for name in may if not asked.who or name.casefold() in {w.casefold() for w in asked.who}
     ]
     everybody = windows_of(space, line, wide, texts, asked_who or may)
-    gone = [name for name in _people(space, line, asked.who) if name.casefold() in _folded(asked.without)]
+    gone = [name for name in people_known(space, line, asked.who) if name.casefold() in folded(asked.without)]
     starts = day_start(first, space.settings.zone)
     before = [one for one in windows_of(space, line, wide, ["", ""], gone) if one.span.end <= starts]
     found = [one for one in everybody if one.who in may and one.who not in gone]
@@ -240,80 +152,6 @@ def _outings(
     assumed = windows_of(space, line, wide, [ASSUMED, ""], list(may)[:1])
     told = f"nobody's hours are on record: {may[0]} is taken to have {ASSUMED.replace('-', ' to ')} each day"
     return tuple(sorted((*assumed, *before), key=lambda one: (one.span.start, one.who))), (told,)
-
-
-def _folded(names: Sequence[str]) -> set[str]:
-    return {name.casefold() for name in names}
-
-
-@dataclass(frozen=True)
-class _Came:
-    """Outings, sets nobody comes to in time, and the latest start straight to each."""
-
-    rounds: tuple[PlannedOuting, ...] = ()
-    late: tuple[str, ...] = ()
-    leave: Mapping[str, datetime | None] = field(default_factory=dict)
-
-
-def _come(
-    space: Workspace,
-    line: LineState,
-    sets: Sequence[WeekSet],
-    outings: Sequence[WeekOuting],
-    *,
-    end: datetime,
-    plan: Plan,
-    asked: AskedWithout,
-    tell: Tell,
-) -> tuple[_Came, tuple[str, ...]]:
-    """Plan one look at each set; give also how the travel times came about."""
-    if not sets:
-        return _Came(), ()
-    home = end_named(space, line, "", "start")
-    ways = find_ways(space, line, [line.sets[one.name] for one in sets], ends=(home, home), tell=tell)
-    problem = _problem(space, ways, sets, outings, home=home.label, end=end)
-    return _planned(problem, seconds=asked.seconds, seed=asked.seed, plan=plan), ways.said
-
-
-def _problem(
-    space: Workspace,
-    ways: Ways,
-    sets: Sequence[WeekSet],
-    outings: Sequence[WeekOuting],
-    *,
-    home: str,
-    end: datetime,
-) -> WeeksProblem:
-    """Give the days as sets that need one look each."""
-    return WeeksProblem(
-        span=Span(space.now, max([end, *(one.span.end for one in outings)])),
-        sets=tuple(looked_at_once(one) for one in sets),
-        outings=tuple(outings),
-        start=home,
-        end=home,
-        parkings=tuple(name for name in ways.drive.names if name != home),
-        park_s=space.settings.time.park_s,
-        drive=ways.drive,
-        walk=ways.walk,
-    )
-
-
-def _planned(problem: WeeksProblem, *, seconds: float, seed: int, plan: Plan) -> _Came:
-    """Plan one look at each set; what nobody comes to in time is looked at first, late as it is."""
-    leave = {one.name: leave_home_by(problem, one) for one in problem.sets}
-    if not problem.outings:
-        return _Came((), tuple(one.name for one in problem.sets), leave)
-    found = plan(problem)
-    if found is not None:
-        return _Came(found.rounds, (), leave)
-    rounds, left = one_after_another(problem, seconds=0.2 * seconds, seed=seed)
-    first = tuple(replace(s, due=None, go_now=True) if s.name in left else s for s in problem.sets)
-    problem = replace(problem, sets=first)
-    found = plan(problem)
-    if found is not None:
-        return _Came(found.rounds, tuple(left), leave)
-    rounds, never = one_after_another(problem, seconds=0.2 * seconds, seed=seed)
-    return _Came(tuple(rounds), tuple(dict.fromkeys((*left, *never))), leave)
 
 
 def _closing(profile: Profile, day: date) -> Closing:
@@ -354,7 +192,7 @@ def _phone_by(planned: Sequence[PlannedOuting], may: Sequence[str]) -> dict[str,
     return by
 
 
-def _cannot(space: Workspace, one: WeekSet, came: _Came) -> CannotKeep:
+def _cannot(space: Workspace, one: WeekSet, came: Came) -> CannotKeep:
     """Tell of a set that nobody comes to in time."""
     leave = came.leave.get(one.name)
     phone = None if leave is None else max(space.now, leave - NOTICE)
@@ -373,17 +211,3 @@ def _own_over(space: Workspace, line: LineState, acts: Sequence[Act]) -> tuple[s
         for act in acts
         if act.look is not None and (last := seen[act.set_name]) is not None and act.look - last > own
     )
-
-
-def _planner(asked: AskedWithout, *, tell: Tell, should_stop: Callable[[], bool]) -> Plan:
-    def plan(problem: WeeksProblem) -> WeeksPlan | None:
-        return plan_weeks(
-            problem,
-            seconds=0.4 * asked.seconds,
-            seed=asked.seed,
-            helps=False,
-            on_progress=lambda words: tell(f"without: {words}"),
-            should_stop=should_stop,
-        ).plan
-
-    return plan

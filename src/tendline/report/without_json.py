@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from tendline.core.when import rfc3339
 from tendline.plan.weeks_nouns import PlannedOuting
-from tendline.report.without_text import Act, WithoutFacts
+from tendline.report.without_facts import Act, WithoutFacts
 
 
 def without_document(facts: WithoutFacts) -> dict[str, Any]:

@@ -56,8 +56,8 @@ def command(
     """
     width = max(60, shutil.get_terminal_size((100, 24)).columns)
     if without:
-        from tendline.jobs.weeks_without import AskedWithout
         from tendline.jobs.weeks_without import without as least
+        from tendline.jobs.weeks_without_asked import AskedWithout
 
         gone = AskedWithout(
             without=without,
