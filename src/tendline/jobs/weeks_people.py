@@ -9,9 +9,9 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum
 
 from tendline.core.line import LineState
-from tendline.core.people import Helper, PaperHeld
+from tendline.core.people import Helper
 from tendline.core.settings import Settings
-from tendline.core.when import Span, day_start, local_day
+from tendline.core.when import day_start
 from tendline.jobs.law_people import person_facts
 from tendline.jobs.workspace import Workspace
 from tendline.plan.due import profile_named, watched_set
@@ -166,33 +166,6 @@ def _person(settings: Settings, who: str) -> PersonFacts:
         return PersonFacts(who)
     papers = tuple(Paper(p.kind, p.first, p.last, p.carried) for p in helper.papers)
     return PersonFacts(who, papers, frozenset(helper.lacks), landowner=helper.landowner)
-
-
-@dataclass(frozen=True)
-class Until:
-    """From when on somebody may not go any more, and why."""
-
-    who: str
-    day: date
-    why: tuple[str, ...]
-
-
-def held_papers(settings: Settings, who: str) -> tuple[PaperHeld, ...]:
-    """Give the licences on record of a person."""
-    if who == settings.handler:
-        return settings.papers
-    helper = settings.helper(who)
-    return helper.papers if helper is not None else ()
-
-
-def turning_days(settings: Settings, who: str, span: Span) -> list[date]:
-    """Give the days of a span on which what a person may do can change: the first, and each after an end."""
-    first, last = (local_day(at, settings.zone) for at in (span.start, span.end))
-    helper = settings.helper(who)
-    ends = [paper.last for paper in held_papers(settings, who)] + [helper.leave_until if helper else None]
-    begins = [paper.first for paper in held_papers(settings, who)]
-    changes = [end + DAY for end in ends if end is not None] + [day for day in begins if day is not None]
-    return sorted({first, *(day for day in changes if first < day <= last)})
 
 
 def profiles_of(

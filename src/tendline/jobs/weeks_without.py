@@ -11,8 +11,10 @@ from tendline.core.when import Span, day_start
 from tendline.jobs.answer import Answer
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round_ground import Tell
+from tendline.jobs.weeks_going import Going
 from tendline.jobs.weeks_people import May, Standing, profiles_of, standing
-from tendline.jobs.weeks_problem import sets_ahead, windows_of
+from tendline.jobs.weeks_problem import sets_ahead
+from tendline.jobs.weeks_windows import windows_of
 from tendline.jobs.weeks_without_asked import AskedWithout, away_span, folded, names_known, people_known
 from tendline.jobs.weeks_without_plan import Came, come, planner
 from tendline.jobs.workspace import Workspace
@@ -58,7 +60,7 @@ def without(
     profiles = profiles_in_use(space, line)
     away, first, last = away_span(space, asked)
     names = names_known(space, line, asked)
-    sets, said = sets_ahead(space, line, profiles=profiles, people=())
+    sets, said = sets_ahead(space, line, profiles=profiles, people=Going())
     must = needed(sets, away)
     by_name = {one.name: one for one in sets}
     who = _who(space, line, profiles=profiles, sets=[one.set_name for one in must], gone=names, day=first)
