@@ -12,7 +12,7 @@ the limit of its first, so that a plan that keeps the rows keeps the limits what
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -86,18 +86,50 @@ def build(rounds: Sequence[Round], clocks: BlockClocks, *, grain: int | None) ->
     needs, firsts = needs_of(rounds, clocks, grain=grain)
     program = Program()
     for one in rounds:
-        program.column(cost_of(one), whole=True)
+        program.column(cost_of(one) + price_of(one, clocks), whole=True)
     for chosen in one_each(rounds):
         program.at_most(chosen, [1.0] * len(chosen), 1.0)
     for need in needs:
         program.at_least(*row_of(need), 0.0 if need.given else 1.0)
     slack = [column for block in firsts for column in _go_first(program, rounds, block)]
+    slack += _wished(program, rounds, clocks, grain=grain)
     return Model(rounds, needs, program, slack)
 
 
 def cost_of(one: Round) -> float:
     """Give what a round costs [ms]."""
     return one.length + METRE_MS * one.metres + OUTING_MS
+
+
+def price_of(one: Round, clocks: BlockClocks) -> float:
+    """Give what a round costs beside its time, by the problem's own price [ms]."""
+    problem = clocks.problem
+    if problem.price_s is None:
+        return 0.0
+    names = frozenset(problem.sets[i].name for b in one.order for i in clocks.blocks[b].sets)
+    return 1000.0 * problem.price_s(problem.outings[one.outing], names)
+
+
+def _wished(
+    program: Program, rounds: Sequence[Round], clocks: BlockClocks, *, grain: int | None
+) -> list[int]:
+    """Let every gap over a softer limit cost something; give the columns."""
+    problem = clocks.problem
+    if problem.wish_s <= 0.0 or all(one.wish is None for one in problem.sets):
+        return []
+    softer = tuple(
+        replace(one, clock=one.wish or one.clock, due=one.wish_due, go_now=False) for one in problem.sets
+    )
+    needs, _ = needs_of(rounds, BlockClocks(replace(problem, sets=softer), clocks.blocks), grain=grain)
+    found = []
+    for need in needs:
+        block = clocks.blocks[need.block]
+        if all(problem.sets[i].wish is not None for i in block.sets):
+            column = program.column(1000.0 * problem.wish_s * len(block.sets))
+            columns, values = row_of(need)
+            program.at_least([*columns, column], [*values, 1.0], 0.0 if need.given else 1.0)
+            found.append(column)
+    return found
 
 
 def row_of(need: Need) -> tuple[list[int], list[float]]:

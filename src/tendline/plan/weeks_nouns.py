@@ -70,6 +70,10 @@ class WeekSet:
         It wants seeing first whatever its limit says: overdue, or nobody knows.
     barred_to
         People who may not look at it.
+    wish
+        A softer limit of the person's own: a gap over it costs `WeeksProblem.wish_s`; None for none.
+    wish_due
+        By that, the next look; None when it has passed, or nobody knows.
     """
 
     name: str
@@ -80,6 +84,8 @@ class WeekSet:
     lawful: Callable[[Span], tuple[Span, ...]] = _always
     go_now: bool = False
     barred_to: frozenset[str] = frozenset()
+    wish: WeekClock | None = None
+    wish_due: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -106,6 +112,11 @@ class WeeksProblem:
         Names in `drive` where every outing starts and ends.
     parkings, park_s, drive, walk
         As in `plan.itinerary.RoundProblem`.
+    price_s
+        What a round costs beside its time, from its outing and the sets it looks at [s], may be negative;
+        None for nothing.
+    wish_s
+        What each gap over a softer limit costs, for each set [s].
     """
 
     span: Span
@@ -117,6 +128,8 @@ class WeeksProblem:
     park_s: float
     drive: Travel
     walk: Travel
+    price_s: Callable[[WeekOuting, frozenset[str]], float] | None = None
+    wish_s: float = 0.0
 
 
 @dataclass(frozen=True)
