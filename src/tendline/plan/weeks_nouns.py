@@ -224,7 +224,7 @@ class WeeksRelief:
     Parameters
     ----------
     kind
-        ``pull or close``, ``one more window``, ``earlier start``, ``another person``.
+        ``pull or close``, ``one more window``, ``earlier start``, ``another person``, ``own rounds``.
     what
         In plain words.
     size
