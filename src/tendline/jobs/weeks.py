@@ -9,7 +9,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from tendline.core.line import LineState
-from tendline.core.when import local_day
+from tendline.core.when import clock_text, local_day
 from tendline.jobs.answer import Answer
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round import end_named
@@ -24,6 +24,7 @@ from tendline.plan.weeks_change import before, changes
 from tendline.plan.weeks_compare import every_day
 from tendline.plan.weeks_kept import Kept
 from tendline.plan.weeks_nouns import WeekClock, WeekOuting, WeekSet, WeeksProblem
+from tendline.plan.weeks_reach import gone_to_first, out_of_reach, too_short
 from tendline.report.weeks_facts import WeeksFacts
 from tendline.report.weeks_json import weeks_document
 from tendline.report.weeks_text import weeks_text
@@ -99,13 +100,13 @@ def weeks(
     kept, kept_said = kept_rounds(space, line, written, wanted=wanted, sets=names)
     home = end_named(space, line, asked.origin, "start")
     ways = find_ways(space, line, [line.sets[name] for name in names], ends=(home, home), tell=tell)
-    problem = _problem(space, asked, wanted, ways, home)
+    problem, reach_said = _reached(space, _problem(space, asked, wanted, ways, home))
     habits = habits_from(space, line, ways, who=wanted.outings[0].who)
     chances, chances_said = chances_of(space, habits, storm=asked.storm)
     was = None if earlier is None else before(earlier, problem.outings)
     asks = Asks(kept, was, chances, asked.safe, asked.seed, asked.seconds)
     found = solved(problem, wanted, asks, tell=tell, should_stop=should_stop)
-    said = (*wanted.said, *kept_said, *found.verdict.said)
+    said = (*wanted.said, *reach_said, *kept_said, *found.verdict.said)
     said += (*_closing(space, profiles), *ways.said) if found.risk is None else (*chances_said, *ways.said)
     facts = _facts(space, asked, problem, found, kept=kept, was=was)
     facts = replace(
@@ -150,6 +151,23 @@ def _problem(space: Workspace, asked: AskedWeeks, wanted: Ahead, ways: Ways, hom
         walk=ways.walk,
         wish_s=60.0 * asked.own_min,
     )
+
+
+def _reached(space: Workspace, problem: WeeksProblem) -> tuple[WeeksProblem, tuple[str, ...]]:
+    """Plan first, and name, what nobody can be in time for; name rules shorter than the way."""
+    zone, late = space.settings.zone, out_of_reach(problem)
+    said = [
+        f"the limit of {one.set_name} ({clock_text(one.due, zone)}) passes before anybody can be there"
+        + (f" ({clock_text(one.first, zone)})" if one.first is not None else " in these days")
+        + ": it is planned first"
+        for one in late
+    ]
+    said += [
+        f"{one.set_name} wants a look every {one.interval_s / 60:.0f} min, and the way there takes "
+        f"{one.way_s / 60:.0f} min: no outing from home keeps that; stay there, or take it up"
+        for one in too_short(problem)
+    ]
+    return gone_to_first(problem, late), tuple(said)
 
 
 def _wishing(space: Workspace, one: WeekSet) -> WeekSet:

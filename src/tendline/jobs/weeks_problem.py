@@ -4,7 +4,7 @@ Does not own the plan (`plan.weeks`), nor the ways between places (`round_ground
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendline.core.errors import refuse
@@ -83,26 +83,17 @@ def ahead(
     if not outings:
         raise refuse(NO_ROUND, f"nobody who has a window may go: {'; '.join(people.said)}.", "", _RECORD)
     sets, said = sets_ahead(space, line, profiles=profiles, people=people, own=own)
-    sets, late = _before_anybody(sets, outings)
     first = outings[0].who
     more = [window_of(space, day, text, first, span) for day in days_of(span, space) for text in MORE]
     windows = tuple(one for one in more if one is not None and people.may_go(one))
     others = tuple(WeekOuting(ANOTHER, one.span) for one in given if one.who == given[0].who)
-    return Ahead(span, sets, outings, windows, others, (*people.said, *said, *late))
+    return Ahead(span, sets, outings, windows, others, (*people.said, *said))
 
 
-_RECORD = "Record their papers and your written leave in line.toml, [[papers]] and [[people]]."
-
-
-def _before_anybody(
-    sets: Sequence[WeekSet], outings: Sequence[WeekOuting]
-) -> tuple[tuple[WeekSet, ...], tuple[str, ...]]:
-    """Plan sets first whose limit passes before the first window: no plan can keep it, and that is said."""
-    first = min(one.span.start for one in outings)
-    late = [one.name for one in sets if one.due is not None and one.due < first]
-    made = tuple(replace(one, due=None, go_now=True) if one.name in late else one for one in sets)
-    said = [f"the limit of {', '.join(late)} passes before the first window: go before"] if late else []
-    return made, tuple(said)
+_RECORD = (
+    "Record their papers and your written leave in line.toml, [[papers]] and [[people]]. What is out there "
+    "must be seen to all the same: ask the officer how."
+)
 
 
 def sets_ahead(
