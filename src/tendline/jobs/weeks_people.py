@@ -21,7 +21,7 @@ from tendline.rules.facts import Facts, Paper, PersonFacts
 from tendline.rules.finding import OPEN, WRONG
 from tendline.rules.judge import judge
 from tendline.rules.nouns import Subject
-from tendline.rules.shape import Profile
+from tendline.rules.shape import Profile, WhoForm
 
 DAY = timedelta(days=1)
 
@@ -107,10 +107,12 @@ def _of_another(
 ) -> Standing:
     wrong, unsure = papers
     cites = tuple(str(cite) for cite in answer.citations)
-    if answer.others_may is False:
-        return Standing(who, profile.id, May.NO, (*answer.said, *wrong), cites)
     if wrong:
         return Standing(who, profile.id, May.NO, wrong, cites)
+    if answer.others_may is False and answer.in_emergency:
+        return Standing(who, profile.id, May.NOT_VERIFIED, (*answer.said, _EMERGENCY, *unsure), cites)
+    if answer.others_may is False:
+        return Standing(who, profile.id, May.NO, answer.said, cites)
     helper = settings.helper(who)
     leave = helper.may_act(day) if helper is not None else None
     if answer.others_may is None or unsure:
@@ -118,10 +120,13 @@ def _of_another(
         return Standing(who, profile.id, May.NOT_VERIFIED, (*said, *unsure), cites)
     if answer.needs_leave and not leave:
         return Standing(who, profile.id, May.WITH_LEAVE, (_lacking(helper, day),), cites)
-    held = (
-        "holds your written leave, by your record" if answer.needs_leave else "the profile lets others look"
-    )
-    return Standing(who, profile.id, May.YES, (held,), cites)
+    let = "holds your written leave, by your record" if answer.needs_leave else "the profile lets others look"
+    removes = (_REMOVES,) if WhoForm.USER_REMOVES in answer.forms else ()
+    return Standing(who, profile.id, May.YES, (let, *removes), cites)
+
+
+_EMERGENCY = "ask the officer whether this is one, and write your leave"
+_REMOVES = "may look, but what is caught only you may remove"
 
 
 def _lacking(helper: Helper | None, day: date) -> str:

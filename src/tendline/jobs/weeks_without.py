@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 from tendline.core.line import LineState
-from tendline.core.when import Span, day_start
+from tendline.core.when import Span, day_start, local_day
 from tendline.jobs.answer import Answer
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round_ground import Tell
@@ -91,7 +91,7 @@ def without(
         own_over=_own_over(space, line, acts),
         own_hours=space.settings.personal.hours,
         closing=tuple(closing.values()),
-        said=tuple(dict.fromkeys((*said, *assumed, *ways_said))),
+        said=tuple(dict.fromkeys((*_until_then(space, names, first), *said, *assumed, *ways_said))),
         invented=space.settings.invented or any(profile.invented for profile in profiles.values()),
     )
     bad = bool(came.late) or (bool(must) and not may)
@@ -154,6 +154,13 @@ def _outings(
     assumed = windows_of(space, line, wide, [ASSUMED, ""], list(may)[:1])
     told = f"nobody's hours are on record: {may[0]} is taken to have {ASSUMED.replace('-', ' to ')} each day"
     return tuple(sorted((*assumed, *before), key=lambda one: (one.span.start, one.who))), (told,)
+
+
+def _until_then(space: Workspace, names: Sequence[str], first: date) -> tuple[str, ...]:
+    """Say that somebody who goes away later can still go now."""
+    if first <= local_day(space.now, space.settings.zone):
+        return ()
+    return (f"before {first:%a} {first.day} {first:%b} {' and '.join(names)} can still go: tendline round",)
 
 
 def _closing(profile: Profile, day: date) -> Closing:

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from tendline.core.units import format_distance
 from tendline.plan.weeks_change import Change
 from tendline.plan.weeks_nouns import WeeksRelief, WeeksStatus, WeeksVerdict
+from tendline.plan.weeks_relief import EARLIER_MIN
 from tendline.report.say import clock, count
 from tendline.report.weeks_facts import WeeksFacts
 
@@ -108,7 +109,18 @@ def help_words(verdict: WeeksVerdict, facts: WeeksFacts) -> list[str]:
     if not verdict.reliefs:
         return ["Nothing that would help was found in the time given: try more --seconds."]
     head = "What would help, what costs least first, each planned and checked:"
-    return [head, *(_help(one, facts) for one in verdict.reliefs)]
+    found = {one.kind for one in verdict.reliefs}
+    missing = [told for kind, told in _KINDS.items() if kind not in found]
+    lines = [head, *(_help(one, facts) for one in verdict.reliefs)]
+    return [*lines, f"Not found to help in the time given: {', '.join(missing)}."] if missing else lines
+
+
+_KINDS = {
+    "earlier start": f"an earlier start of up to {EARLIER_MIN[-1]} min",
+    "one more window": "more windows at other hours",
+    "another person": "another person at the same hours",
+    "pull or close": "sets to pull or close",
+}
 
 
 def _help(relief: WeeksRelief, facts: WeeksFacts) -> str:

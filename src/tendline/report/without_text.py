@@ -9,7 +9,7 @@ from datetime import date, datetime
 from tendline.core.units import format_distance
 from tendline.report.say import INVENTED, clock, count, plain
 from tendline.report.table import Across, Column, Row, draw_table, fold
-from tendline.report.without_facts import Act, Closing, WithoutFacts
+from tendline.report.without_facts import Act, CannotKeep, Closing, WithoutFacts
 
 CAUTION = (
     "Not legal advice: limits are those of the profile you confirmed; ask the officer when in doubt, and "
@@ -78,25 +78,29 @@ def _phones(facts: WithoutFacts) -> list[str]:
 def _cannot(facts: WithoutFacts) -> list[str]:
     if not facts.cannot:
         return []
-    lines = [
-        "",
-        f"CANNOT BE KEPT ({count(len(facts.cannot), 'set')}): nobody comes in time.",
-    ]
+    lines = ["", f"CANNOT BE KEPT ({count(len(facts.cannot), 'set')}): nobody comes in time."]
+    looks = {act.set_name: act for act in facts.acts}
     for one in sorted(facts.cannot, key=lambda c: (c.due or facts.now, c.set_name)):
-        limit = (
-            "limit passed or not known: go at once" if one.due is None else f"limit {_when(one.due, facts)}"
-        )
-        help_ = ""
-        if one.leave_by is not None and one.phone_by is not None:
-            late = one.leave_by <= facts.now
-            help_ = (
-                "; too late to drive there in time"
-                if late
-                else f"; somebody who leaves by {_when(one.leave_by, facts)} is in time: phone "
-                + ("NOW" if one.phone_by <= facts.now else f"by {_when(one.phone_by, facts)}")
-            )
-        lines.append(f"  {one.set_name}: {limit}{help_}.")
+        limit = "limit passed or not known" if one.due is None else f"limit {_when(one.due, facts)}"
+        parts = [limit, _in_time(one, facts), _late(looks.get(one.set_name), facts)]
+        lines.append(f"  {one.set_name}: {'; '.join(part for part in parts if part)}.")
     return lines
+
+
+def _in_time(one: CannotKeep, facts: WithoutFacts) -> str:
+    """Say who would be in time: whoever leaves by when, and so when they must be phoned."""
+    if one.leave_by is None or one.phone_by is None:
+        return "go at once"
+    if one.leave_by <= facts.now:
+        return "too late to drive there in time"
+    phone = "NOW" if one.phone_by <= facts.now else f"by {_when(one.phone_by, facts)}"
+    return f"somebody who leaves by {_when(one.leave_by, facts)} is in time: phone {phone}"
+
+
+def _late(act: Act | None, facts: WithoutFacts) -> str:
+    if act is None or act.look is None:
+        return "nobody comes at all"
+    return f"else {act.who} is there late, {_when(act.look, facts)}"
 
 
 def _least(facts: WithoutFacts) -> list[str]:

@@ -116,7 +116,8 @@ def who_may_check(
         others_may = False
     elif WhoForm.WRITTEN_AGENT in forms or WhoForm.MAY_CAUSE in forms:
         others_may = True
-    if any(term.value is not None and term.value.emergency_leave for _, term in terms):
+    emergency = any(term.value is not None and term.value.emergency_leave for _, term in terms)
+    if emergency:
         said.append("in an emergency another may go with written leave")
     return WhoAnswer(
         forms=forms,
@@ -126,6 +127,7 @@ def who_may_check(
         said=tuple(said),
         confirm=tuple(confirm),
         citations=tuple(term.cites[0] for _, term in terms),
+        in_emergency=emergency,
     )
 
 

@@ -137,3 +137,19 @@ def test_without_a_rule_profile_nobody_but_the_handler_goes() -> None:
     going = who_goes(place, line(), {}, windows, span)
     assert going.barred("") == frozenset({"Ben"})
     assert going.may_go(windows[0])
+
+
+def nh() -> May:
+    """Say whether a friend may look under New Hampshire's pack as held."""
+    place = space(Helper("Ben", leave=True))
+    place = Workspace(place.folder, replace(place.settings, profiles=("us-nh",)), NOW)
+    state = line()
+    profile = profiles_in_use(place, state)["us-nh"]
+    found = standing(place, state, profile, ["S1"], who="Ben", day=DAY)
+    assert any("emergency" in why for why in found.why)
+    return found.may
+
+
+def test_where_only_the_named_person_may_tend_an_emergency_is_for_the_officer_to_say() -> None:
+    # RSA 210:13, as summed up in the pack: only the named person; in an emergency another with written leave.
+    assert nh() is May.NOT_VERIFIED
