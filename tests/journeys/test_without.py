@@ -2,12 +2,14 @@
 
 import json
 import shlex
+import shutil
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import jsonschema
 import pytest
 
+from tendline.jobs.workspace import open_workspace
 from tests.journeys.run import done, run
 
 AT = "2026-11-24T20:30"
@@ -113,3 +115,48 @@ def test_days_may_be_said_in_words(line: str) -> None:
     words = ("--without", "Ann Example", "--from", "tomorrow", "--until", "2026-11-25")
     data = done("weeks", "--line", line, *words, *QUICK, "--json").data
     assert date.fromisoformat(data["first_day"]) == date(2026, 11, 25)
+
+
+def test_whoever_goes_away_tomorrow_can_still_go_tonight(line: str, tmp_path: Path) -> None:
+    folder = str(tmp_path / "tonight")
+    shutil.copytree(line, folder)
+    at = ("--line", folder, "--at", AT)
+    done("note", "available", "Ann Example", "--start", "2026-11-24T20:45", "--end", "2026-11-24T23:30", *at)
+    done("note", "available", "Ben Example", "--start", "2026-11-25T05:00", "--end", "2026-11-25T13:00", *at)
+    done("note", "available", "Ann Example", "--start", "2026-11-25T05:00", "--end", "2026-11-25T13:00", *at)
+    words = ("--without", "Ann Example", "--from", "tomorrow", "--seconds", "10")
+    seen = done("weeks", *at, *words, "--json")
+    data = seen.data
+    # T5 is due at 22:37 this evening; Ann is there in time, and nobody else could be.
+    assert data["cannot_keep"] == []
+    assert seen.code == 0
+    by = {one["set"]: one["by"] for one in data["sets"]}
+    assert by["T5"] == "Ann Example"
+    ann = [one for one in data["outings"] if one["who"] == "Ann Example"]
+    assert {one["leave"][:10] for one in ann} == {"2026-11-24"}
+    assert {one["who"] for one in data["phone"]} == {"Ben Example"}
+
+
+def test_where_laws_differ_somebody_goes_only_where_they_may(line: str, tmp_path: Path) -> None:
+    folder = str(tmp_path / "border")
+    shutil.copytree(line, folder)
+    at = ("--line", folder, "--at", AT)
+    settings = Path(folder) / "line.toml"
+    text = settings.read_text(encoding="utf-8").replace(
+        'profiles = ["xx-demo"]', 'profiles = ["xx-demo", "us-nh"]'
+    )
+    settings.write_text(text, encoding="utf-8")
+    place = open_workspace(folder, at=AT).line().sets["N1"].fix.place
+    lon, lat = place.lon + 0.0004, place.lat + 0.0004
+    ring = " ".join(f"{lon + a:.6f},{lat + b:.6f}" for a, b in ((-1e-3, -1e-3), (1e-3, -1e-3), (0, 1e-3)))
+    done("note", "parcel", "border", f"--outline={ring}", "--zones", "profile=us-nh", *at)
+    done("note", "set-made", "X1", "--tag", "9001", "--parcel", "border", f"--at-place={lon},{lat}", *at)
+    data = done("weeks", "--without", "Ann Example", *QUICK, "--line", folder, "--json").data
+    (ben,) = [one for one in data["who"] if one["who"] == "Ben Example"]
+    # New Hampshire, RSA 210:13 as the pack holds it: only the named person, but in an emergency.
+    assert ben["may"] == "not verified"
+    assert "goes only to sets under xx-demo" in ben["why"]
+    planned = {name for one in data["outings"] for stop in one["stops"] for name in stop["sets"]}
+    assert "X1" not in planned
+    assert "N1" in planned
+    assert "X1" in {one["set"] for one in data["cannot_keep"]}

@@ -4,6 +4,7 @@ Does not own the searches (`plan.weeks`, `plan.route`), who may go (`weeks_peopl
 """
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from tendline.core.line import LineState
@@ -63,10 +64,11 @@ def without(
     sets, said = sets_ahead(space, line, profiles=profiles, people=Going())
     must = needed(sets, away)
     by_name = {one.name: one for one in sets}
-    who = _who(space, line, profiles=profiles, sets=[one.set_name for one in must], gone=names, day=first)
+    due = [one.set_name for one in must]
+    who, barred = _who(space, line, profiles=profiles, sets=due, gone=names, day=first)
     may = [one.who for one in who if one.planned_with]
     outings, assumed = _outings(space, line, asked, away=away, may=may or [WHOEVER], first=first)
-    wanted = [by_name[one.set_name] for one in must]
+    wanted = [replace(by_name[name], barred_to=barred[name]) for name in due]
     plan = planner(asked, tell=tell, should_stop=should_stop)
     came, ways_said = come(space, line, wanted, outings, end=away.end, plan=plan, asked=asked, tell=tell)
     by_profile = profiles_of(space, line, by_name, profiles)
@@ -108,24 +110,34 @@ def _who(
     sets: Sequence[str],
     gone: Sequence[str],
     day: date,
-) -> list[Goes]:
-    """Say of everybody else whether they may go; where profiles differ, the one that allows least counts."""
-    order = [May.NO, May.NOT_VERIFIED, May.WITH_LEAVE, May.YES]
+) -> tuple[list[Goes], dict[str, frozenset[str]]]:
+    """Say of everybody else whether they may go, and by set who may not; the least allowed is told first."""
     by_profile = profiles_of(space, line, sets, profiles)
     told: list[Goes] = []
+    barred: dict[str, frozenset[str]] = dict.fromkeys(sets, frozenset())
     for name in people_known(space, line, ()):
         if name in gone:
             continue
         found = [standing(space, line, profiles[p], own, who=name, day=day) for p, own in by_profile.items()]
-        least = min(
-            found, key=lambda one: order.index(one.may), default=Standing(name, "", May.NOT_VERIFIED, _NO_LAW)
-        )
-        helper = space.settings.helper(name)
-        phone = helper.phone if helper is not None else ""
-        told.append(Goes(name, least.may.value, least.why, least.cites, phone, least.may in order[2:]))
-    return sorted(told, key=lambda one: (-order.index(May(one.may_word)), one.who))
+        shut = {one.profile for one in found if one.may not in _OPEN}
+        for profile in shut:
+            barred |= {one: barred[one] | {name} for one in by_profile[profile]}
+        told.append(_goes(space, name, found, shut))
+    return sorted(told, key=lambda one: (-_ORDER.index(May(one.may_word)), one.who)), barred
 
 
+def _goes(space: Workspace, name: str, found: Sequence[Standing], shut: set[str]) -> Goes:
+    none = Standing(name, "", May.NOT_VERIFIED, _NO_LAW)
+    least = min(found, key=lambda one: _ORDER.index(one.may), default=none)
+    some = {one.profile for one in found} - shut
+    partly = (f"goes only to sets under {', '.join(sorted(some))}",) if some and shut else ()
+    helper = space.settings.helper(name)
+    phone = helper.phone if helper is not None else ""
+    return Goes(name, least.may.value, (*least.why, *partly), least.cites, phone, bool(some))
+
+
+_ORDER = (May.NO, May.NOT_VERIFIED, May.WITH_LEAVE, May.YES)
+_OPEN = (May.WITH_LEAVE, May.YES)
 _NO_LAW = ("no rule profile is in use for these sets",)
 
 

@@ -80,6 +80,8 @@ def rest_text(facts: RestFacts, *, width: int = 80) -> str:
     rest = f"{count(facts.planned, 'set')} still to come, {len(facts.waits)} not on this round any more"
     head = f"The rest of the round, from {facts.stands_at} at {clock(facts.now, facts.zone)}"
     lines = [f"{head}: {done}, {rest}."]
+    if seen:
+        lines.append(f"Done: {', '.join(f'{one.set_name} {clock(one.at, facts.zone)}' for one in seen)}.")
     vain = [one.set_name for one in facts.done if not one.seen]
     if vain:
         lines.append(f"Not found or not reached, their limits run on: {', '.join(vain)}.")
