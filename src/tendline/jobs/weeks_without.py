@@ -75,6 +75,7 @@ def without(
     closing = {name: _closing(profiles[name], first) for name in by_profile}
     stops = {name: closing[p].stops for p, own in by_profile.items() for name in own}
     acts = _acts(line, must, by_name, came.rounds, stops=stops, until=away.end)
+    leave = _leave_by(came.rounds, may)
     facts = WithoutFacts(
         line=space.settings.name,
         zone=space.settings.zone,
@@ -89,7 +90,8 @@ def without(
         acts=acts,
         outings=came.rounds,
         cannot=tuple(_cannot(space, by_name[name], came) for name in came.late),
-        phone_by=_phone_by(came.rounds, may),
+        phone_by={name: at - NOTICE for name, at in leave.items()},
+        leave_by=leave,
         own_over=_own_over(space, line, acts),
         own_hours=space.settings.personal.hours,
         closing=tuple(closing.values()),
@@ -204,12 +206,12 @@ def _acts(
     return tuple(sorted(acts, key=lambda act: (act.look or act.due or until, act.set_name)))
 
 
-def _phone_by(planned: Sequence[PlannedOuting], may: Sequence[str]) -> dict[str, datetime]:
-    """Give by when each helper must be phoned: an hour before the latest start of their first outing."""
+def _leave_by(planned: Sequence[PlannedOuting], may: Sequence[str]) -> dict[str, datetime]:
+    """Give the latest start of each helper's first outing."""
     by: dict[str, datetime] = {}
     for one in planned:
         if one.outing.who in may and one.outing.who not in by:
-            by[one.outing.who] = leave_by(one) - NOTICE
+            by[one.outing.who] = leave_by(one)
     return by
 
 

@@ -53,6 +53,10 @@ class AsBefore:
         """Give the hours it comes to over so many days [h]."""
         return self.seconds / 3600.0 * days / self.days
 
+    def metres_in(self, days: float) -> float:
+        """Give what is driven over so many days [m]."""
+        return self.metres * days / self.days
+
 
 def every_day(problem: WeeksProblem, *, days: int) -> EveryDay:
     """Give what looking at every set on each of so many days takes, by the same walks and a good drive."""

@@ -46,6 +46,7 @@ def weeks_document(verdict: WeeksVerdict, facts: WeeksFacts) -> dict[str, Any]:
             "looks": facts.as_before.looks,
             "hours": round(facts.as_before.seconds / 3600, 3),
             "hours_in_these_days": round(facts.as_before.hours_in(facts.days), 3),
+            "drive_m_in_these_days": round(facts.as_before.metres_in(facts.days)),
         },
         "kept": list(facts.kept),
         "changes": None

@@ -124,27 +124,33 @@ def _outing(one: PlannedOuting, facts: WeeksFacts) -> list[str]:
 
 
 def _sets(plan: WeeksPlan, facts: WeeksFacts, width: int) -> str:
+    rules = {one.rule for one in plan.looks}
     columns = [
         Column("set"),
         Column("looks", right=True),
         Column("largest gap"),
         Column("least slack"),
         Column("at the look of"),
-        Column("rule", wrap=True),
+        *([Column("rule", wrap=True)] if len(rules) > 1 else []),
     ]
     tightest = sorted(plan.looks, key=lambda s: (s.least_slack is None, s.least_slack, s.set_name))
-    return draw_table(columns, [_set(one, facts) for one in tightest], width=width)
+    rows = [[*_set(one, facts), *([one.rule] if len(rules) > 1 else [])] for one in tightest]
+    foot = [f"The rule of all of them: {rule}." for rule in rules if len(rules) == 1]
+    if any(_over_own(one, facts) for one in plan.looks):
+        foot.append(f"* over your own {facts.own_hours:g} h")
+    return "\n".join([draw_table(columns, rows, width=width), *foot])
 
 
 def _set(one: SetLooks, facts: WeeksFacts) -> list[str]:
     gap = "no record" if one.largest_gap is None else stretch(one.largest_gap.total_seconds())
-    over = one.largest_gap is not None and facts.own_hours is not None
-    if (
-        over
-        and one.largest_gap is not None
-        and one.largest_gap.total_seconds() > 3600 * (facts.own_hours or 0)
-    ):
-        gap += " (over your own)"
     slack = "" if one.least_slack is None else stretch(max(0.0, one.least_slack.total_seconds()))
     tightest = "" if one.tightest is None else when(one.tightest, facts.zone)
-    return [one.set_name, str(len(one.looks)), gap, slack, tightest, one.rule]
+    mark = " *" if _over_own(one, facts) else ""
+    return [one.set_name, str(len(one.looks)), gap + mark, slack, tightest]
+
+
+def _over_own(one: SetLooks, facts: WeeksFacts) -> bool:
+    """Say whether the person's own limit is passed somewhere."""
+    if one.largest_gap is None or facts.own_hours is None:
+        return False
+    return one.largest_gap.total_seconds() > 3600 * facts.own_hours

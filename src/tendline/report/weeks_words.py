@@ -29,11 +29,12 @@ def comparison_words(verdict: WeeksVerdict, facts: WeeksFacts) -> list[str]:
         )
     if facts.as_before is not None:
         before = facts.as_before
-        hours = before.hours_in(facts.days)
+        hours, miles = before.hours_in(facts.days), before.metres_in(facts.days)
+        did = f"{count(before.rounds, 'round')}, {count(before.looks, 'look')}, drives as planned"
         lines.append(
-            f"As in the last {before.days:.0f} days ({count(before.rounds, 'round')}, "
-            f"{count(before.looks, 'look')}, about {before.seconds / 3600:.1f} h with drives as planned): "
-            f"{hours:.1f} h in {facts.days} days; the plan has {_fewer(plan.seconds, 3600 * hours)}."
+            f"As in the last {before.days:.0f} days ({did}): {hours:.1f} h and "
+            f"{format_distance(miles, facts.units)} driven in {count(facts.days, 'day')}; the plan has "
+            f"{_fewer(plan.seconds, 3600 * hours)}."
         )
     return lines
 

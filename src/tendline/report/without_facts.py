@@ -71,8 +71,8 @@ class WithoutFacts:
         Sets in the field whose clock runs.
     who, acts, outings, cannot
         Who else may go; what each set needs; the outings; what nobody comes to in time.
-    phone_by
-        By when each helper must be phoned.
+    phone_by, leave_by
+        By when each helper must be phoned, and must leave.
     closing
         By profile.
     own_over, own_hours
@@ -95,6 +95,7 @@ class WithoutFacts:
     outings: tuple[PlannedOuting, ...]
     cannot: tuple[CannotKeep, ...]
     phone_by: Mapping[str, datetime] = field(default_factory=dict)
+    leave_by: Mapping[str, datetime] = field(default_factory=dict)
     closing: tuple[Closing, ...] = ()
     own_over: tuple[str, ...] = ()
     own_hours: float | None = None

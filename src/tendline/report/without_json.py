@@ -30,7 +30,12 @@ def without_document(facts: WithoutFacts) -> dict[str, Any]:
         "kept_until": rfc3339(facts.kept_until, zone),
         "sets_in_field": facts.in_field,
         "phone": [
-            {"who": who, "by": rfc3339(by, zone), "now": by <= facts.now}
+            {
+                "who": who,
+                "by": rfc3339(by, zone),
+                "now": by <= facts.now,
+                "leave_by": _maybe(facts.leave_by.get(who), zone),
+            }
             for who, by in facts.phone_by.items()
         ],
         "who": [

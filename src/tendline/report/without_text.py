@@ -67,7 +67,12 @@ def _phones(facts: WithoutFacts) -> list[str]:
     for who, by in sorted(facts.phone_by.items(), key=lambda item: item[1]):
         phone = next((one.phone for one in facts.who if one.who == who), "")
         by_words = "NOW" if by <= facts.now else f"by {_when(by, facts)}"
-        lines.append(f"PHONE {who}{f' ({phone})' if phone else ''} {by_words}.")
+        leave = (
+            f"to leave by {_when(facts.leave_by[who], facts)} at the latest" if who in facts.leave_by else ""
+        )
+        lines.append(
+            f"PHONE {who}{f' ({phone})' if phone else ''} {by_words}{f', {leave}' if leave else ''}."
+        )
     if not any(one.planned_with for one in facts.who):
         lines.append(
             "NOBODY ON RECORD MAY GO: find somebody who may, or phone the officer, before a limit passes."
