@@ -11,7 +11,7 @@ from typing import Any
 
 from tendline.core.place import Fix, LonLat, Outline
 from tendline.core.when import Span
-from tendline.core.words import DeviceClass, FoundAs, Happened, LeftAs, Surface
+from tendline.core.words import DeviceClass, Done, FoundAs, Happened, LeftAs, Surface
 
 Told = Mapping[str, Any]
 """What the record says in fields that only the law asks for, by their names in `logbook.law_fields`."""
@@ -213,6 +213,10 @@ class Look:
         Id of the event that says so.
     late_entry
         It was written down more than fifteen minutes after it happened.
+    done
+        What was done, as recorded.
+    stay_s
+        Time spent at the set [s]; None when not said.
     """
 
     at: datetime
@@ -223,6 +227,8 @@ class Look:
     from_distance: bool
     event: str
     late_entry: bool
+    done: Done = Done.LOOKED
+    stay_s: float | None = None
 
 
 @dataclass(frozen=True)

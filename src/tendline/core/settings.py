@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from zoneinfo import ZoneInfo
 
+from tendline.core.people import Helper, PaperHeld
 from tendline.core.place import LonLat
 from tendline.core.units import Units
 
@@ -121,30 +122,6 @@ class Confirmation:
 
 
 @dataclass(frozen=True)
-class PaperHeld:
-    """A licence or certificate of the person.
-
-    Parameters
-    ----------
-    kind
-        As a rule profile calls it: ``cable-restraint-course``.
-    name, number
-        What stands on it, for people.
-    first, last
-        Good days, both included; None when it names none.
-    carried
-        It is carried on the line; None when not said.
-    """
-
-    kind: str
-    name: str = ""
-    number: str = ""
-    first: date | None = None
-    last: date | None = None
-    carried: bool | None = None
-
-
-@dataclass(frozen=True)
 class PersonTold:
     """How the person stands to the land and to the law; None when not said.
 
@@ -190,6 +167,25 @@ class LawSettings:
 
 
 @dataclass(frozen=True)
+class WeeksSettings:
+    """What holds whenever the days ahead are planned.
+
+    Parameters
+    ----------
+    keep
+        Rounds of the person's own, as they are written after ``--keep``.
+    storm_mornings
+        Chance that travel on a morning takes `storm_factor` times as long [0, 1].
+    storm_factor
+        How many times as long then, 1 or more; 1.5 is common practice, no source.
+    """
+
+    keep: tuple[str, ...] = ()
+    storm_mornings: float = 0.0
+    storm_factor: float = 1.5
+
+
+@dataclass(frozen=True)
 class Settings:
     """Everything in `line.toml`.
 
@@ -213,6 +209,10 @@ class Settings:
         The line is an example: every output says so.
     papers, person, law
         Licences and certificates; who the person is to the law; how the law is asked.
+    people
+        Who else may go round.
+    weeks
+        What holds whenever the days ahead are planned.
     """
 
     name: str
@@ -231,6 +231,12 @@ class Settings:
     papers: tuple[PaperHeld, ...] = ()
     person: PersonTold = field(default_factory=PersonTold)
     law: LawSettings = field(default_factory=LawSettings)
+    people: tuple[Helper, ...] = ()
+    weeks: WeeksSettings = field(default_factory=WeeksSettings)
+
+    def helper(self, name: str) -> Helper | None:
+        """Give somebody by name, however it is spelled; None when nothing is told of them."""
+        return next((one for one in self.people if one.name.casefold() == name.casefold()), None)
 
     def word_on(self, profile: str) -> Confirmation | None:
         """Give the person's newest word on a rule profile; None when they have not given it."""

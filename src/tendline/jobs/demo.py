@@ -35,6 +35,9 @@ HANDLER = "Ann Example"
 EVENING = time(20, 30)
 """The hour at which the example looks at the line."""
 
+FIRST_MONTH = 11
+"""The papers of the invented handler are of the autumn before the diary."""
+
 FIRST_LOOK, START, BACK = time(5, 15), "05:00", "12:00"
 """When the mornings of the diary begin, and the next outing."""
 
@@ -150,7 +153,8 @@ def _tell_settings(path: Path, first_day: date, last_morning: date) -> None:
     for table, told in TOLD.items():
         text = text.replace(table, told)
     text += _CONFIRMED.format(on=first_day, until=last_morning + timedelta(days=60))
-    text += PAPERS.format(year=first_day.year, next_year=first_day.year + 1)
+    season = first_day.year if first_day.month >= FIRST_MONTH else first_day.year - 1
+    text += PAPERS.format(year=season, next_year=season + 1)
     write_whole(path, text.encode())
 
 

@@ -121,7 +121,7 @@ def plan(
     )
     sets = [line.sets[task.name] for task in wanted.tasks]
     ways = find_ways(space, line, sets, ends=(start, end), tell=tell)
-    problem = _problem(space, outing, wanted, ways, (start, end))
+    problem = problem_of(space, outing, wanted, ways, (start, end))
     verdict = plan_round(
         problem,
         seed=asked.seed,
@@ -131,7 +131,7 @@ def plan(
         on_progress=lambda progress: tell(str(progress)),
         should_stop=should_stop,
     )
-    verdict = _finished(verdict, wanted)
+    verdict = finished(verdict, wanted)
     said = (*outing.assumed, *ways.said)
     facts = gather_facts(space, line, outing, rows=wanted.rows, profiles=profiles, events=events, said=said)
     facts = replace(facts, cautions=(*facts.cautions, *cold))
@@ -151,9 +151,10 @@ def end_named(space: Workspace, line: LineState, given: str, word: str) -> End:
     return End(given, place_value(given, where=f"the {word}").place, "")
 
 
-def _problem(
+def problem_of(
     space: Workspace, outing: Outing, wanted: Wanted, ways: Ways, ends: tuple[End, End]
 ) -> RoundProblem:
+    """Put one outing together: what is wanted, the ways, where it starts and ends."""
     start, end = ends
     used = tuple(name for name in ways.drive.names if name not in (start.label, end.label))
     return RoundProblem(
@@ -168,7 +169,7 @@ def _problem(
     )
 
 
-def _finished(verdict: Verdict, wanted: Wanted) -> Verdict:
+def finished(verdict: Verdict, wanted: Wanted) -> Verdict:
     """Add the sets that no hour of the outing is lawful for."""
     plan_ = verdict.plan
     plan_ = replace(plan_, left_out=(*wanted.barred, *plan_.left_out))

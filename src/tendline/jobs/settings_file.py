@@ -10,25 +10,26 @@ from pathlib import Path
 from typing import Any
 
 from tendline.core.errors import FaultList, Refused, refuse
+from tendline.core.people import Helper, PaperHeld
 from tendline.core.place import LonLat
 from tendline.core.settings import (
     Confirmation,
     DriveCosts,
     LawSettings,
-    PaperHeld,
     PersonalLimits,
     PersonTold,
     Settings,
     TimeCosts,
     WalkCosts,
+    WeeksSettings,
 )
 from tendline.core.units import METRES_PER_MILE, Units
 from tendline.core.when import zone_named
 from tendline.jobs.faults import SETTING_MISSING, SETTING_UNKNOWN, SETTING_VALUE, SETTINGS_BROKEN
 from tendline.jobs.settings_keys import KEYS, NEEDED, NOT_YET, text
 
-_TABLES = ("personal", "time", "walk", "drive", "person", "law")
-_LISTS = ("confirmed", "papers")
+_TABLES = ("personal", "time", "walk", "drive", "person", "law", "weeks")
+_LISTS = ("confirmed", "papers", "people")
 
 
 def read_settings(path: Path) -> Settings:
@@ -93,7 +94,14 @@ def _settings(raw: Mapping[str, Any], where: str) -> Settings:
         papers=tuple(PaperHeld(**paper) for paper in raw.get("papers", ())),
         person=PersonTold(**_tupled(raw.get("person", {}), "lacks")),
         law=_law(raw.get("law", {})),
+        people=tuple(_helper(one) for one in raw.get("people", ())),
+        weeks=WeeksSettings(**_tupled(raw.get("weeks", {}), "keep")),
     )
+
+
+def _helper(raw: Mapping[str, Any]) -> Helper:
+    papers = tuple(PaperHeld(**paper) for paper in raw.get("papers", ()))
+    return Helper(**{**_tupled(raw, "lacks"), "papers": papers})
 
 
 def _law(raw: Mapping[str, Any]) -> LawSettings:
@@ -114,9 +122,11 @@ def _check_list(entries: Any, name: str, where: str, faults: FaultList) -> None:
         do = f"Write [[{name}]] on a line of its own, once for each."
         faults.add(SETTING_VALUE, f"'{name}' must be a list of tables.", where, do)
         return
-    before = len(faults.found)
     for entry in entries:
+        before = len(faults.found)
         _check(entry, name, where, faults)
+        if name == "people" and len(faults.found) == before:
+            _check_list(entry.get("papers", []), "papers", where, faults)
         if name == "papers" and len(faults.found) == before and _backwards(entry):
             what = f"'papers': {entry['kind']} ends on {entry['last']}, before it begins."
             faults.add(SETTING_VALUE, what, where, "Correct its dates first and last.")
@@ -218,6 +228,13 @@ profiles = [{", ".join(_quoted(p) for p in profiles)}]
 # first = 2020-09-12
 # carried = true
 
+# Who else may go round, by the name they note things under.
+# [[people]]
+# name = "Ben"
+# phone = "555-0100"
+# leave = true       # holds your written leave to look at your sets
+# papers = [{{ kind = "trapping-licence", last = 2027-06-30 }}]
+
 [person]
 # landowner = false   # of the land the sets stand on; resident, occupant, family_of_owner, agent_of_owner
 # lacks = ["bobcat-permit"]
@@ -239,6 +256,10 @@ fix_min = 6
 fix_share = 0.1
 catch_min = 25
 catches_per_100_nights = 1
+
+[weeks]
+# keep = ["sat=N1,N2,N3"]   # rounds of your own that every plan must keep
+# storm_mornings = 0.1      # share of mornings on which all travel takes longer
 
 [walk]
 off_path = 0.6     # speed off the path as a share of speed on it

@@ -61,6 +61,11 @@ def feature_words(value: Any) -> bool:
     return texts(value) and set(value) <= {word.value for word in FeatureClass}
 
 
+def tables(value: Any) -> bool:
+    """Say whether it is a list of tables."""
+    return isinstance(value, list) and all(isinstance(one, dict) for one in value)
+
+
 _YES_NO = (flag, "true or false")
 _DATE = (day, "a date such as 2026-10-01, without quotes")
 
@@ -119,6 +124,21 @@ KEYS: Mapping[str, Mapping[str, tuple[Check, str]]] = {
         "last": _DATE,
         "carried": _YES_NO,
     },
+    "people": {
+        "name": (lambda v: text(v) and v.strip() != "", "a name"),
+        "phone": (text, "text, in quotes"),
+        "leave": _YES_NO,
+        "leave_until": _DATE,
+        "vehicle": _YES_NO,
+        "landowner": _YES_NO,
+        "papers": (tables, 'a list such as [{ kind = "trapping-licence", last = 2027-06-30 }]'),
+        "lacks": (texts, "a list of kinds of paper"),
+    },
+    "weeks": {
+        "keep": (texts, 'a list such as ["sat=N1,N2,N3", "2027-01-16@05:00-08:00=R1"]'),
+        "storm_mornings": (number(0, 1), "a share of mornings, 0 to 1"),
+        "storm_factor": (number(1, 10), "a factor, 1 to 10"),
+    },
     "person": {
         **dict.fromkeys(("landowner", "occupant", "family_of_owner", "agent_of_owner", "resident"), _YES_NO),
         "lacks": (texts, "a list of kinds of paper"),
@@ -132,5 +152,9 @@ KEYS: Mapping[str, Mapping[str, tuple[Check, str]]] = {
 }
 """Every key of each table, with its check and what is wanted."""
 
-NEEDED: Mapping[str, tuple[str, ...]] = {"confirmed": ("profile", "on", "until"), "papers": ("kind",)}
+NEEDED: Mapping[str, tuple[str, ...]] = {
+    "confirmed": ("profile", "on", "until"),
+    "papers": ("kind",),
+    "people": ("name",),
+}
 """Keys that every entry of a list must have."""

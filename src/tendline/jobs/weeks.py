@@ -3,26 +3,33 @@
 Does not own the search (`plan.weeks`), the clocks (`weeks_problem`) or the wording (`report.weeks_text`).
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from pathlib import Path
 
 from tendline.core.line import LineState
+from tendline.core.when import clock_text, local_day
 from tendline.jobs.answer import Answer
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round import end_named
-from tendline.jobs.round_ground import Tell, find_ways
+from tendline.jobs.round_ground import End, Tell, Ways, find_ways
+from tendline.jobs.weeks_own import earlier_plan, kept_rounds
 from tendline.jobs.weeks_problem import Ahead, ahead
+from tendline.jobs.weeks_record import as_before, chances_of, habits_from
+from tendline.jobs.weeks_solve import Asks, Solved, solved
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.fold import line_at
-from tendline.plan.weeks import plan_weeks
+from tendline.plan.weeks_change import before, changes
 from tendline.plan.weeks_compare import every_day
-from tendline.plan.weeks_nouns import WeeksProblem, WeeksVerdict
-from tendline.plan.weeks_risk import Chances, Risk, risk_of
+from tendline.plan.weeks_kept import Kept
+from tendline.plan.weeks_nouns import WeekClock, WeekOuting, WeekSet, WeeksProblem
+from tendline.plan.weeks_reach import gone_to_first, out_of_reach, too_short
+from tendline.report.weeks_facts import WeeksFacts
 from tendline.report.weeks_json import weeks_document
-from tendline.report.weeks_text import WeeksFacts, weeks_text
-
-IN_HAND_MIN = (0, 15, 30, 45, 60, 90)
-"""For a plan as safe as asked, time in hand is tried in these steps, the least first."""
+from tendline.report.weeks_text import weeks_text
+from tendline.rules.ask import closing_stops
+from tendline.rules.shape import Profile
 
 
 @dataclass(frozen=True)
@@ -35,8 +42,16 @@ class AskedWeeks:
         See `weeks_problem.ahead`.
     origin
         Where outings start and end: a parking, or LON,LAT; home when left out.
+    own_min
+        Each gap over the person's own limit counts as so many minutes, for each set [min]; 0 for none.
     safe
-        The chance of no late look that the plan must have [0, 1]; None for any.
+        The chance of no late look and no late return that the plan must have [0, 1]; None for any.
+    storm
+        The chance of a storm morning [0, 1]; None for the one in line.toml.
+    keep
+        Rounds of the person's own, besides those in line.toml; see `weeks_own.kept_rounds`.
+    was
+        A plan already begun, to be repaired with few changes: the file it stands in; empty for none.
     seed, seconds
         How long to search.
     """
@@ -47,7 +62,11 @@ class AskedWeeks:
     who: tuple[str, ...] = ()
     own: str = "shown"
     origin: str = ""
+    own_min: float = 0.0
     safe: float | None = None
+    storm: float | None = None
+    keep: tuple[str, ...] = ()
+    was: str = ""
     seed: int = 1
     seconds: float = 30.0
 
@@ -72,10 +91,41 @@ def weeks(
     Refused
         JOB-301, JOB-401, JOB-402, PLAN-121 to PLAN-125, TERR-1xx, RULE-1xx, GND-xxx, CORE-203, CORE-204.
     """
-    events = space.events()
-    line = line_at(events, at=space.now)
+    earlier = earlier_plan(Path(asked.was)) if asked.was else None
+    line = line_at(space.events(), at=space.now)
     profiles = profiles_in_use(space, line)
-    asked_of = ahead(
+    wanted = _wanted(space, line, asked, profiles)
+    names = [one.name for one in wanted.sets]
+    written = (*space.settings.weeks.keep, *asked.keep)
+    kept, kept_said = kept_rounds(space, line, written, wanted=wanted, sets=names)
+    home = end_named(space, line, asked.origin, "start")
+    ways = find_ways(space, line, [line.sets[name] for name in names], ends=(home, home), tell=tell)
+    problem, reach_said = _reached(space, _problem(space, asked, wanted, ways, home))
+    habits = habits_from(space, line, ways, who=wanted.outings[0].who)
+    chances, chances_said = chances_of(space, habits, storm=asked.storm)
+    was = None if earlier is None else before(earlier, problem.outings)
+    asks = Asks(kept, was, chances, asked.safe, asked.seed, asked.seconds)
+    found = solved(problem, wanted, asks, tell=tell, should_stop=should_stop)
+    said = (*wanted.said, *reach_said, *kept_said, *found.verdict.said)
+    said += (*_closing(space, profiles), *ways.said) if found.risk is None else (*chances_said, *ways.said)
+    facts = _facts(space, asked, problem, found, kept=kept, was=was)
+    facts = replace(
+        facts,
+        as_before=as_before(space, line, ways, home=home.label),
+        said=tuple(dict.fromkeys(said)),
+        invented=space.settings.invented or any(profile.invented for profile in profiles.values()),
+    )
+    bad = found.verdict.plan is None or bool(found.verdict.overdue) or not facts.safe_enough
+    return Answer(
+        weeks_text(found.verdict, facts, width=width),
+        weeks_document(found.verdict, facts),
+        bad_news=bad,
+        warnings=line.warnings,
+    )
+
+
+def _wanted(space: Workspace, line: LineState, asked: AskedWeeks, profiles: Mapping[str, Profile]) -> Ahead:
+    return ahead(
         space,
         line,
         days=asked.days,
@@ -85,42 +135,13 @@ def weeks(
         profiles=profiles,
         own=asked.own,
     )
-    problem, said = _problem(space, line, asked, asked_of, tell)
-    verdict, risk, in_hand = _planned(
-        problem, asked, asked_of, space=space, tell=tell, should_stop=should_stop
-    )
-    facts = WeeksFacts(
-        line=space.settings.name,
-        zone=space.settings.zone,
-        units=space.settings.units,
-        span=problem.span,
-        every_day=every_day(problem, days=asked.days) if verdict.plan is not None else None,
-        risk=risk,
-        in_hand_min=in_hand,
-        safe=asked.safe,
-        own_hours=space.settings.personal.hours,
-        said=(*asked_of.said, *verdict.said, *said),
-        invented=space.settings.invented or any(profile.invented for profile in profiles.values()),
-        seed=asked.seed,
-    )
-    bad = verdict.plan is None or bool(verdict.overdue) or not facts.safe_enough
-    return Answer(
-        weeks_text(verdict, facts, width=width),
-        weeks_document(verdict, facts),
-        bad_news=bad,
-        warnings=line.warnings,
-    )
 
 
-def _problem(
-    space: Workspace, line: LineState, asked: AskedWeeks, wanted: Ahead, tell: Tell
-) -> tuple[WeeksProblem, tuple[str, ...]]:
+def _problem(space: Workspace, asked: AskedWeeks, wanted: Ahead, ways: Ways, home: End) -> WeeksProblem:
     """Put sets, outings and ways together."""
-    home = end_named(space, line, asked.origin, "start")
-    ways = find_ways(space, line, [line.sets[one.name] for one in wanted.sets], ends=(home, home), tell=tell)
-    problem = WeeksProblem(
+    return WeeksProblem(
         span=wanted.span,
-        sets=wanted.sets,
+        sets=tuple(_wishing(space, one) for one in wanted.sets) if asked.own_min > 0.0 else wanted.sets,
         outings=wanted.outings,
         start=home.label,
         end=home.label,
@@ -128,40 +149,76 @@ def _problem(
         park_s=space.settings.time.park_s,
         drive=ways.drive,
         walk=ways.walk,
+        wish_s=60.0 * asked.own_min,
     )
-    return problem, ways.said
 
 
-def _planned(
-    problem: WeeksProblem,
-    asked: AskedWeeks,
-    wanted: Ahead,
-    *,
+def _reached(space: Workspace, problem: WeeksProblem) -> tuple[WeeksProblem, tuple[str, ...]]:
+    """Plan first, and name, what nobody can be in time for; name rules shorter than the way."""
+    zone, late = space.settings.zone, out_of_reach(problem)
+    said = [
+        f"the limit of {one.set_name} ({clock_text(one.due, zone)}) passes before anybody can be there"
+        + (f" ({clock_text(one.first, zone)})" if one.first is not None else " in these days")
+        + ": it is planned first"
+        for one in late
+    ]
+    said += [
+        f"{one.set_name} wants a look every {one.interval_s / 60:.0f} min, and the way there takes "
+        f"{one.way_s / 60:.0f} min: no outing from home keeps that; stay there, or take it up"
+        for one in too_short(problem)
+    ]
+    return gone_to_first(problem, late), tuple(said)
+
+
+def _wishing(space: Workspace, one: WeekSet) -> WeekSet:
+    """Give a set with the person's own limit as a softer one; one that is passed already is not counted."""
+    hours = space.settings.personal.hours
+    if hours is None:
+        return one
+    own = timedelta(hours=hours)
+    wish = WeekClock(f"own {hours:g} h", lambda look: look + own, f"your own {hours:g} hours")
+    due = None if one.last_look is None or one.last_look + own <= space.now else one.last_look + own
+    return replace(one, wish=wish, wish_due=due)
+
+
+def _facts(
     space: Workspace,
-    tell: Tell,
-    should_stop: Callable[[], bool],
-) -> tuple[WeeksVerdict, Risk | None, int]:
-    """Plan with as little time in hand as is safe enough; give the plan, its chances and the time in hand."""
-    costs = space.settings.time
-    chances = Chances(catch_s=costs.catch_s, per_night=costs.catches_per_night)
-    best: tuple[WeeksVerdict, Risk | None, int] | None = None
-    for minutes in IN_HAND_MIN if asked.safe is not None else (0,):
-        verdict = plan_weeks(
-            problem,
-            seconds=asked.seconds,
-            seed=asked.seed,
-            early_s=60.0 * minutes,
-            windows=wanted.windows,
-            people=wanted.people,
-            helps=minutes == 0,
-            on_progress=lambda words: tell(f"weeks: {words}"),
-            should_stop=should_stop,
-        )
-        if verdict.plan is None:
-            break
-        risk = risk_of(problem, verdict.plan, chances=chances, seed=asked.seed)
-        if best is None or best[1] is None or risk.any_late < best[1].any_late:
-            best = (verdict, risk, minutes)
-        if asked.safe is None or risk.any_late <= 1.0 - asked.safe or should_stop():
-            break
-    return best if best is not None else (verdict, None, 0)
+    asked: AskedWeeks,
+    problem: WeeksProblem,
+    found: Solved,
+    *,
+    kept: Sequence[Kept],
+    was: Mapping[WeekOuting, frozenset[str]] | None,
+) -> WeeksFacts:
+    """Put together what is told besides the plan."""
+    plan = found.verdict.plan
+    return WeeksFacts(
+        line=space.settings.name,
+        zone=space.settings.zone,
+        units=space.settings.units,
+        span=problem.span,
+        every_day=every_day(problem, days=asked.days) if plan is not None else None,
+        days=asked.days,
+        risk=found.risk,
+        tried=found.tried,
+        in_hand_min=found.in_hand_min,
+        safe=asked.safe,
+        own_hours=space.settings.personal.hours,
+        kept=tuple(one.told for one in kept),
+        was=asked.was,
+        changes=changes(plan, was) if plan is not None and was is not None else None,
+        seed=asked.seed,
+    )
+
+
+def _closing(space: Workspace, profiles: Mapping[str, Profile]) -> tuple[str, ...]:
+    """Say, where sets to pull or close are offered, whether closing helps."""
+    day = local_day(space.now, space.settings.zone)
+    told = {
+        True: "under {0} a closed set has no clock",
+        False: "under {0} closing does not stop the clock: take sets up",
+        None: "not verified under {0} that closing stops the clock: take sets up",
+    }
+    return tuple(
+        told[closing_stops(profile, day=day).stops].format(name) for name, profile in profiles.items()
+    )

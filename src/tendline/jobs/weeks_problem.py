@@ -3,20 +3,22 @@
 Does not own the plan (`plan.weeks`), nor the ways between places (`round_ground`).
 """
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time, timedelta
-from functools import cache
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 
 from tendline.core.errors import refuse
 from tendline.core.line import LineState, SetState
-from tendline.core.when import Span, day_end, local_day, local_instant
-from tendline.jobs.faults import NO_ROUND, WORD
+from tendline.core.when import Span, day_end, local_day
+from tendline.jobs.faults import NO_ROUND
+from tendline.jobs.weeks_going import Going, who_goes
+from tendline.jobs.weeks_law import clock_of, ending, last_instant, lawful_of, leave_ends, until
+from tendline.jobs.weeks_windows import MORE, days_of, window_of, windows_of
 from tendline.jobs.workspace import Workspace
 from tendline.plan.due import DueRow, due_board, watched_set
 from tendline.plan.weeks_nouns import WeekClock, WeekOuting, WeekSet
-from tendline.rules.answer import Seen, Verdict, Watched
-from tendline.rules.ask import due, lawful_windows, who_may_check
+from tendline.rules.answer import Verdict, Watched
+from tendline.rules.ask import who_may_check
 from tendline.rules.shape import Profile
 
 ANOTHER = "another person"
@@ -68,96 +70,56 @@ def ahead(
     zone, today = space.settings.zone, local_day(space.now, space.settings.zone)
     span = Span(space.now, day_end(today + timedelta(days=days), zone))
     names = tuple(who) or (space.settings.handler,)
-    outings = _outings(space, line, span, [mornings, evenings], names)
-    if not outings:
+    given = windows_of(space, line, span, [mornings, evenings], names)
+    if not given:
         raise refuse(
             NO_ROUND,
             "nothing says when anybody can go in these days.",
             "",
             "Give --mornings 05:00-08:00 or --evenings 16:00-18:00; or note available for the days ahead.",
         )
-    people = sorted({one.who for one in outings} | {ANOTHER})
-    sets, said = _sets(space, line, profiles=profiles, people=people, own=own)
-    sets, late = _before_anybody(sets, outings)
-    noon = [_window(space, day, "11:00-13:30", names[0], span) for day in _days(span, space)]
-    windows = tuple(one for one in noon if one is not None)
-    others = tuple(WeekOuting(ANOTHER, one.span) for one in outings if one.who == names[0])
-    return Ahead(span, sets, outings, windows, others, (*said, *late))
+    people = who_goes(space, line, profiles, given, span)
+    outings = tuple(one for one in given if people.may_go(one))
+    if not outings:
+        raise refuse(NO_ROUND, f"nobody who has a window may go: {'; '.join(people.said)}.", "", _RECORD)
+    sets, said = sets_ahead(space, line, profiles=profiles, people=people, own=own)
+    first = outings[0].who
+    more = [window_of(space, day, text, first, span) for day in days_of(span, space) for text in MORE]
+    windows = tuple(one for one in more if one is not None and people.may_go(one))
+    others = tuple(WeekOuting(ANOTHER, one.span) for one in given if one.who == given[0].who)
+    return Ahead(span, sets, outings, windows, others, (*people.said, *said))
 
 
-def _before_anybody(
-    sets: Sequence[WeekSet], outings: Sequence[WeekOuting]
-) -> tuple[tuple[WeekSet, ...], tuple[str, ...]]:
-    """Plan sets first whose limit passes before the first window: no plan can keep it, and that is said."""
-    first = min(one.span.start for one in outings)
-    late = [one.name for one in sets if one.due is not None and one.due < first]
-    made = tuple(replace(one, due=None, go_now=True) if one.name in late else one for one in sets)
-    said = [f"the limit of {', '.join(late)} passes before the first window: go before"] if late else []
-    return made, tuple(said)
+_RECORD = (
+    "Record their papers and your written leave in line.toml, [[papers]] and [[people]]. What is out there "
+    "must be seen to all the same: ask the officer how."
+)
 
 
-def _days(span: Span, space: Workspace) -> list[date]:
-    first, last = local_day(span.start, space.settings.zone), local_day(span.end, space.settings.zone)
-    return [first + timedelta(days=k) for k in range((last - first).days)]
-
-
-def _outings(
-    space: Workspace, line: LineState, span: Span, windows: Sequence[str], who: Sequence[str]
-) -> tuple[WeekOuting, ...]:
-    given = [text for text in windows if text]
-    found: list[WeekOuting] = []
-    for text in given:
-        for name in who:
-            asked = [_window(space, day, text, name, span) for day in _days(span, space)]
-            found += [one for one in asked if one is not None]
-    if not given:
-        for free in line.available:
-            common = free.span.meet(Span(span.start, span.end))
-            if free.vehicle and common is not None and common.seconds > 0:
-                found.append(WeekOuting(free.who, common))
-    return tuple(sorted(found, key=lambda one: (one.span.start, one.who)))
-
-
-def _window(space: Workspace, day: date, text: str, who: str, span: Span) -> WeekOuting | None:
-    """Give one window of one day; None when it is past."""
-    start, end = _clocks(text)
-    zone, where = space.settings.zone, f"window {text}"
-    begin, back = local_instant(day, start, zone, where=where), local_instant(day, end, zone, where=where)
-    begin = max(begin, span.start)
-    return WeekOuting(who, Span(begin, back)) if begin < back else None
-
-
-def _clocks(text: str) -> tuple[time, time]:
-    try:
-        start, end = (time.fromisoformat(part.strip().zfill(5)) for part in text.split("-"))
-    except ValueError:
-        raise refuse(
-            WORD, f"'{text}' is not a window.", "--mornings, --evenings", "Write it as 05:00-08:00."
-        ) from None
-    if end <= start:
-        raise refuse(
-            WORD,
-            f"the window '{text}' ends before it starts.",
-            "--mornings, --evenings",
-            "Give it within one day.",
-        )
-    return start, end
-
-
-def _sets(
+def sets_ahead(
     space: Workspace,
     line: LineState,
     *,
     profiles: Mapping[str, Profile],
-    people: Sequence[str],
-    own: str,
+    people: Going,
+    own: str = "shown",
 ) -> tuple[tuple[WeekSet, ...], tuple[str, ...]]:
+    """Give every set in the field whose clock runs, with its clock, and what must be said of them.
+
+    Parameters
+    ----------
+    people
+        Who goes, and from which sets they are barred.
+    own
+        See `ahead`.
+    """
     rows = due_board(line, profiles=profiles, settings=space.settings, now=space.now)
     by_name = {row.set_name: row for row in rows}
     found: list[WeekSet] = []
     unknown: list[str] = []
     barred: set[str] = set()
     clocks: dict[str, WeekClock] = {}
+    said: list[str] = []
     for one in line.in_field:
         row = by_name[one.name]
         if row.answer.verdict in (Verdict.NO_CLOCK, Verdict.NOT_APPLICABLE):
@@ -175,9 +137,10 @@ def _sets(
         found.append(made)
         unknown += [one.name] if row.answer.due_at is None else []
         barred |= made.barred_to - {ANOTHER}
+        said += _leave_said(space, line, one)
     if not found:
         raise refuse(NO_ROUND, "no set in the field has a clock that runs.", "", "tendline due shows them.")
-    said = []
+    said = list(dict.fromkeys(said))
     if unknown:
         said.append(f"no limit is known for {', '.join(unknown)}: planned first, then by your own limit")
     if barred:
@@ -198,67 +161,53 @@ def _set(
     *,
     row: DueRow,
     profile: Profile | None,
-    people: Sequence[str],
+    people: Going,
     own: str,
     clocks: dict[str, WeekClock],
 ) -> WeekSet:
     costs, answer = space.settings.time, row.answer
     watched = watched_set(one, line, settings=space.settings)
-    clock = _clock(space, watched, profile, own, answer.words)
+    clock, hours = clock_of(space, watched, profile, own, answer.words), lawful_of(profile, watched)
+    end = _end_of_leave(space, line, one)
+    if end is not None:
+        clock, hours = ending(clock, end), until(hours, end)
     clock = clocks.setdefault(clock.key, clock)
     late = answer.verdict in (Verdict.OVERDUE, Verdict.PROHIBITED) or answer.go_now or answer.due_at is None
     limit = answer.due_at
     if own == "also" and limit is not None and row.own_due is not None:
         limit = min(limit, max(row.own_due, space.now + timedelta(seconds=1)))
+    if end is not None:
+        limit = end if limit is None else min(limit, end)
     return WeekSet(
         name=one.name,
         service_s=costs.look_s + costs.fix_share * costs.fix_s,
         clock=clock,
         last_look=one.last_seen,
         due=None if late else limit,
-        lawful=_lawful(profile, watched),
+        lawful=hours,
         go_now=late,
-        barred_to=_barred(profile, watched, space, people),
+        barred_to=people.barred(row.answer.profile) | _hypothetical(space, profile, watched),
     )
 
 
-def _clock(space: Workspace, watched: Watched, profile: Profile | None, own: str, words: str) -> WeekClock:
-    """Give the rule of a set as a function; sets alike in all that clocks ask for share one."""
-    hours = space.settings.personal.hours
-    answers = ";".join(f"{k}={v}" for k, v in sorted(watched.answers.items()))
-    key = f"{profile.id if profile else ''}|{watched.device_class}|{watched.working}|{answers}|{own}"
-
-    def after(look: datetime) -> datetime | None:
-        limit = None
-        if profile is not None:
-            seen = replace(watched, looks=(Seen(look, watched.handler),))
-            limit = due(profile, seen, now=look).due_at
-        if hours is not None and (limit is None or own == "also"):
-            mine = look + timedelta(hours=hours)
-            limit = mine if limit is None else min(limit, mine)
-        return limit
-
-    return WeekClock(key, after, words or "no limit known: your own")
+def _leave_said(space: Workspace, line: LineState, one: SetState) -> list[str]:
+    day = leave_ends(line, one)
+    if day is None or day > local_day(space.now, space.settings.zone) + timedelta(days=60):
+        return []
+    if last_instant(space, day) <= space.now:
+        return [f"the leave for parcel {one.parcel} ended on {day}: settle that first (tendline lawful)"]
+    return [f"the leave for parcel {one.parcel} ends on {day}: the last look by then takes its sets up"]
 
 
-def _lawful(profile: Profile | None, watched: Watched) -> Callable[[Span], tuple[Span, ...]]:
-    if profile is None:
-        return lambda span: (span,)
-
-    @cache
-    def hours(span: Span) -> tuple[Span, ...]:
-        return lawful_windows(profile, watched, span, now=span.start.astimezone(UTC), late=True)
-
-    return hours
+def _end_of_leave(space: Workspace, line: LineState, one: SetState) -> datetime | None:
+    """Give when leave to be on a set's ground ends; None when it does not, or has ended already."""
+    day = leave_ends(line, one)
+    end = None if day is None else last_instant(space, day)
+    return None if end is None or end <= space.now else end
 
 
-def _barred(
-    profile: Profile | None, watched: Watched, space: Workspace, people: Sequence[str]
-) -> frozenset[str]:
-    """Name the people of whom it is not known that they may look: unknown is never allowed."""
-    others = frozenset(
-        name for name in people if name and name != (space.settings.handler or watched.handler)
-    )
-    if not others or (profile is not None and who_may_check(profile, watched, now=space.now).others_may):
+def _hypothetical(space: Workspace, profile: Profile | None, watched: Watched) -> frozenset[str]:
+    """Bar a person nobody has named yet from sets that others may not look at, as far as is known."""
+    if profile is not None and who_may_check(profile, watched, now=space.now).others_may:
         return frozenset()
-    return others
+    return frozenset({ANOTHER})

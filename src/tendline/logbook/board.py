@@ -23,7 +23,7 @@ from tendline.core.line import (
 )
 from tendline.core.place import Fix, LonLat, Outline
 from tendline.core.when import Span
-from tendline.core.words import DeviceClass, FoundAs, Happened, LeftAs
+from tendline.core.words import DeviceClass, Done, FoundAs, Happened, LeftAs
 from tendline.logbook.catches import Catches
 from tendline.logbook.corrected import Effective
 from tendline.logbook.devices import HELD, Devices, spoilt_by
@@ -362,4 +362,6 @@ def _look(entry: Effective) -> Look:
         from_distance=body.get("from_distance", False),
         event=entry.event.id,
         late_entry=entry.event.recorded_at - entry.happened_at > LATE_AFTER,
+        done=Done(body["done"]),
+        stay_s=body.get("minutes_s"),
     )

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, timedelta
 
-from tendline.core.line import LineState, SetStanding, SetState
+from tendline.core.line import LineState, Look, SetStanding, SetState
 from tendline.core.settings import Confirmation, Settings
 from tendline.core.when import clock_text, local_day
 from tendline.core.words import FoundAs
@@ -141,19 +141,28 @@ def watched_set(
         place=one.fix.place,
         zone=settings.zone,
         set_at=one.made_at,
-        looks=_looks_that_saw(one),
+        looks=_looks_that_saw(one, settings),
         in_field=one.standing.in_field,
         working=one.standing is SetStanding.WORKING,
         answers={**settings.answers, **(parcel.zones if parcel is not None else {})},
         handler=settings.handler or one.made_by,
-        agents=agents,
+        agents=agents | {helper.name for helper in settings.people if helper.leave},
         remote=remote,
     )
 
 
-def _looks_that_saw(one: SetState) -> tuple[Seen, ...]:
+def _by(look: Look, settings: Settings) -> str:
+    """Name who looked; of one whose written leave had ended by then, that is said with it."""
+    helper = settings.helper(look.by)
+    if helper is None or helper.leave_until is None or not helper.leave:
+        return look.by
+    ended = local_day(look.at, settings.zone) > helper.leave_until
+    return f"{look.by} (whose leave ended on {helper.leave_until})" if ended else look.by
+
+
+def _looks_that_saw(one: SetState, settings: Settings) -> tuple[Seen, ...]:
     """Give every look that saw the set; being found again after it was lost is one too."""
-    looks = tuple(Seen(k.at, k.by, k.from_distance) for k in one.looks if k.found_as.was_seen)
+    looks = tuple(Seen(k.at, _by(k, settings), k.from_distance) for k in one.looks if k.found_as.was_seen)
     known = [look.at for look in looks if not look.from_distance]
     latest = max([*known, *([one.made_at] if one.made_at is not None else [])], default=None)
     if one.last_seen is None or (latest is not None and one.last_seen <= latest):

@@ -59,6 +59,12 @@ def written(
     return WeeksPlan(tuple(planned), tuple(_looks(problem, one, planned) for one in problem.sets))
 
 
+def under(problem: WeeksProblem, plan: WeeksPlan) -> WeeksPlan:
+    """Write the limits and the slack of other clocks into a plan; its rounds stay as they are."""
+    planned = _with_dues(problem, plan.rounds)
+    return WeeksPlan(tuple(planned), tuple(_looks(problem, one, planned) for one in problem.sets))
+
+
 def _round(
     whole: RoundProblem,
     span: Span,

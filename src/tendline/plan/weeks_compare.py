@@ -1,4 +1,4 @@
-"""Owns what the plan of the days ahead is held against: every set looked at every day.
+"""Owns what the plan of the days ahead is held against: every set every day, and what was done of late.
 
 Does not own the plan.
 """
@@ -27,6 +27,35 @@ class EveryDay:
     seconds: float
     metres: float
     days: int
+
+
+@dataclass(frozen=True)
+class AsBefore:
+    """What was done of late, by the record.
+
+    Parameters
+    ----------
+    seconds, metres
+        Away in all [s], driven as planned [m].
+    rounds, looks
+        How many.
+    days
+        Over so many days.
+    """
+
+    seconds: float
+    metres: float
+    rounds: int
+    looks: int
+    days: float
+
+    def hours_in(self, days: float) -> float:
+        """Give the hours it comes to over so many days [h]."""
+        return self.seconds / 3600.0 * days / self.days
+
+    def metres_in(self, days: float) -> float:
+        """Give what is driven over so many days [m]."""
+        return self.metres * days / self.days
 
 
 def every_day(problem: WeeksProblem, *, days: int) -> EveryDay:

@@ -22,9 +22,27 @@ def plain_ways(master: Master) -> Iterator[list[Round]]:
     Of each outing, walks that run out before the next one is over, or so many hours later, are taken, the
     first to run out first; then, where there is time, walks that are hardly out of the way.
     """
+    if master.clocks.problem.was:
+        yield _as_before(master)
     for ahead in _AHEAD_H:
         for spare in (0.0, 0.5):
             yield _one_way(master, ahead * 3_600_000, spare)
+
+
+def _as_before(master: Master) -> list[Round]:
+    """Give the rounds of an earlier plan, as far as they can still be driven."""
+    pool, sets = master.pool, master.clocks.problem.sets
+    found: list[Round] = []
+    for first, members in master.groups.items():
+        for k in members:
+            names = master.clocks.problem.was.get(pool.outings[k], frozenset())
+            best: Round | None = None
+            for b, block in enumerate(pool.blocks):
+                if all(sets[i].name in names for i in block.sets):
+                    tour = _inserted(pool, () if best is None else best.order, b)
+                    best = next(rounds_of(_only(pool, tour), first, starts=1), best)
+            found += [] if best is None else [best]
+    return found
 
 
 def _one_way(master: Master, ahead: int, spare: float) -> list[Round]:

@@ -1,6 +1,6 @@
-"""Owns the choice of rounds as a program of whole numbers: one round an outing, no gap over any limit.
+"""Owns whether given rounds hold a plan at all, as one program: one round an outing, no gap over a limit.
 
-Does not own solving it (`plan.lp`) or how long to look (`plan.weeks`).
+Does not own the cheapest plan (`plan.weeks_master`) or solving it (`plan.lp`).
 
 For every block and every moment at which it may be walked, at least one walk must follow within the limit
 that runs from then. The row need not ask whether the block was walked at that moment: the last walk at or
@@ -11,7 +11,7 @@ the limit of its first, so that a plan that keeps the rows keeps the limits what
 """
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -20,15 +20,7 @@ import numpy.typing as npt
 from tendline.plan.lp import Program
 from tendline.plan.weeks_clocks import NEVER, BlockClocks, in_order, milliseconds
 from tendline.plan.weeks_rounds import Round
-
-METRE_MS = 1.0
-"""A metre counts as this much time: hours come first, and miles decide between plans of like hours [ms]."""
-
-OUTING_MS = 60_000.0
-"""Going out at all counts as this much time: of like plans the one with fewer outings is taken [ms]."""
-
-WAIT_MS = 4.0
-"""Each millisecond that a set past its limit is left waiting counts as so many of the person's."""
+from tendline.plan.weeks_tolls import METRE_MS, OUTING_MS, WAIT_MS
 
 
 @dataclass(frozen=True)
@@ -43,16 +35,12 @@ class Need:
         Indices of rounds.
     first
         It is the limit that runs now, rather than one that a planned walk sets going.
-    after, until
-        A walk of the block after the first and no later than the second keeps it [ms].
     """
 
     block: int
     rounds: tuple[int, ...]
     given: tuple[int, ...] = ()
     first: bool = False
-    after: int = -NEVER
-    until: int = NEVER
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,13 +65,7 @@ class Model:
     slack: Sequence[int] = field(default_factory=tuple)
 
 
-def build(
-    rounds: Sequence[Round],
-    clocks: BlockClocks,
-    *,
-    grain: int | None,
-    room: Mapping[int, int] | None = None,
-) -> Model:
+def build(rounds: Sequence[Round], clocks: BlockClocks, *, grain: int | None) -> Model:
     """Set the choice up.
 
     Parameters
@@ -92,16 +74,13 @@ def build(
         What may be driven.
     grain
         Moments this near to one another share a row [ms]; None for all of one outing.
-    room
-        How many rounds an outing may hold, where it stands for several people's; one where nothing is said.
     """
     needs, firsts = needs_of(rounds, clocks, grain=grain)
     program = Program()
     for one in rounds:
         program.column(cost_of(one), whole=True)
     for chosen in one_each(rounds):
-        most = 1 if room is None else room.get(rounds[chosen[0]].outing, 1)
-        program.at_most(chosen, [1.0] * len(chosen), float(most))
+        program.at_most(chosen, [1.0] * len(chosen), 1.0)
     for need in needs:
         program.at_least(*row_of(need), 0.0 if need.given else 1.0)
     slack = [column for block in firsts for column in _go_first(program, rounds, block)]
@@ -166,24 +145,17 @@ def _needs_of_block(
         if limit < end:
             low = int(np.searchsorted(times, times[members].max(), side="right"))
             high = int(np.searchsorted(times, limit, side="right"))
-            spans.append((low, max(low, high), () if always else _numbers(number[members]), limit))
+            spans.append((low, max(low, high), () if always else _numbers(number[members])))
     if due < end:
-        spans.append((0, int(np.searchsorted(times, due, side="right")), (), due))
+        spans.append((0, int(np.searchsorted(times, due, side="right")), ()))
     return [
-        Need(
-            block,
-            _numbers(number[low:high]),
-            given,
-            first=low == 0 and not given,
-            after=int(times[low - 1]) if low else -NEVER,
-            until=limit,
-        )
-        for low, high, given, limit in (_tightest(spans) if always else spans)
+        Need(block, _numbers(number[low:high]), given, first=low == 0 and not given)
+        for low, high, given in (_tightest(spans) if always else spans)
     ]
 
 
-_Stretch = tuple[int, int, tuple[int, ...], int]
-"""From this walk on, up to this one, if any of these rounds is driven; and the limit itself [ms]."""
+_Stretch = tuple[int, int, tuple[int, ...]]
+"""From this walk on, up to this one, if any of these rounds is driven."""
 
 
 def _numbers(found: npt.NDArray[np.int64]) -> tuple[int, ...]:
@@ -194,10 +166,10 @@ def _tightest(spans: Sequence[_Stretch]) -> list[_Stretch]:
     """Leave out every stretch that holds another one whole."""
     kept: list[_Stretch] = []
     least = 1 << 60
-    for one in sorted(spans, key=lambda s: (-s[0], s[1])):
-        if one[1] < least:
-            kept.append(one)
-            least = one[1]
+    for low, high, given in sorted(spans, key=lambda s: (-s[0], s[1])):
+        if high < least:
+            kept.append((low, high, given))
+            least = high
     return kept
 
 

@@ -3,7 +3,7 @@
 Does not own the search for a plan: that is `plan.weeks`.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from enum import StrEnum
@@ -120,6 +120,8 @@ class WeeksProblem:
         None for nothing.
     wish_s
         What each gap over a softer limit costs, for each set [s].
+    was
+        The sets that an earlier plan looks at in each outing: the search begins there.
     """
 
     span: Span
@@ -133,6 +135,7 @@ class WeeksProblem:
     walk: Travel
     price_s: Callable[[WeekOuting, frozenset[str]], float] | None = None
     wish_s: float = 0.0
+    was: Mapping[WeekOuting, frozenset[str]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -227,7 +230,7 @@ class WeeksRelief:
     Parameters
     ----------
     kind
-        ``pull or close``, ``one more window``, ``earlier start``, ``another person``.
+        ``pull or close``, ``one more window``, ``earlier start``, ``another person``, ``own rounds``.
     what
         In plain words.
     size

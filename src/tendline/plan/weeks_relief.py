@@ -44,7 +44,23 @@ def reliefs(
         part = Limit(max(2.0, limit.left / (len(asks) - k)), limit.seed, should_stop=limit.should_stop)
         if not limit.should_stop() and (relief := ask(part)) is not None:
             found.append(relief)
-    return tuple(found)
+    return tuple(sorted(found, key=lambda one: costs(ground.problem, one)))
+
+
+def costs(problem: WeeksProblem, relief: WeeksRelief) -> tuple[bool, float]:
+    """Rank a change: what keeps every set comes first, and among those what takes least of people's time [s].
+
+    An earlier start takes what the rounds begin earlier than their windows did; a window or another person
+    what is gone on in it. Sets to pull or close are ranked by how many.
+    """
+    if relief.plan is None or relief.kind == "pull or close":
+        return True, float(relief.size)
+    if relief.kind == "earlier start":
+        ends = {(one.who, one.span.end): one.span.start for one in problem.outings}
+        starts = [(ends.get((r.outing.who, r.outing.span.end)), r.round.leave) for r in relief.plan.rounds]
+        return False, sum(max(0.0, (a - b).total_seconds()) for a, b in starts if a is not None)
+    new = {(one.who, one.span) for one in relief.windows}
+    return False, sum(r.round.seconds for r in relief.plan.rounds if (r.outing.who, r.outing.span) in new)
 
 
 def maximal(pool: Pool, outing: int) -> Iterator[Round]:

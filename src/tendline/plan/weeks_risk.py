@@ -32,6 +32,11 @@ class Chances:
         Chance that a set holds an animal after one night.
     storm, storm_factor
         Chance of a morning on which all travel takes so many times as long.
+    walk
+        Walking takes so many times as long as planned, on the mean.
+    look_s, fix_share, fix_s
+        A look with nothing to do takes so long [s]; so many of them need a repair, which takes so long, with
+        the spread of a catch. None for the mean time at the set that was planned with, which does not vary.
     """
 
     travel: float = 0.15
@@ -40,6 +45,10 @@ class Chances:
     per_night: float = TimeCosts().catches_per_night
     storm: float = 0.0
     storm_factor: float = 1.5
+    walk: float = 1.0
+    look_s: float | None = None
+    fix_share: float = TimeCosts().fix_share
+    fix_s: float = TimeCosts().fix_s
 
 
 @dataclass(frozen=True)
@@ -56,6 +65,8 @@ class Risk:
         The same for every set that is ever late.
     over
         Share of runs in which some outing is back after its latest return.
+    any_bad
+        Share of runs in which either happens.
     """
 
     runs: int
@@ -63,6 +74,7 @@ class Risk:
     any_late: float
     late: Mapping[str, float]
     over: float
+    any_bad: float = 0.0
 
     @property
     def error(self) -> float:
@@ -93,7 +105,8 @@ def risk_of(
         if hit.any():
             late[name] = float(hit.mean())
     ranked = dict(sorted(late.items(), key=lambda item: (-item[1], item[0])))
-    return Risk(runs, seed, float(any_late.mean()), ranked, float(over.mean()))
+    bad = float((any_late | over).mean())
+    return Risk(runs, seed, float(any_late.mean()), ranked, float(over.mean()), bad)
 
 
 class _Play:
@@ -123,13 +136,13 @@ class _Play:
         for stop in planned.round.stops:
             now = now + stop.drive_s * 1000.0 * factor + self.problem.park_s * 1000.0
             for visit in stop.visits:
-                now = now + visit.walk_s * 1000.0 * factor
+                now = now + visit.walk_s * 1000.0 * factor * self.chances.walk
                 self._look(visit.set_name, now)
                 planned_at = float(milliseconds(self.problem, visit.look))
                 nights = max(0.0, (planned_at - self.seen[visit.set_name]) / 86_400_000.0)
-                now = now + self.sets[visit.set_name].service_s * 1000.0 + self._catches(nights)
+                now = now + self._service(visit.set_name) + self._catches(nights)
                 self.seen[visit.set_name] = planned_at
-            now = now + stop.back_s * 1000.0 * factor
+            now = now + stop.back_s * 1000.0 * factor * self.chances.walk
         now = now + planned.round.home_s * 1000.0 * factor
         return now > milliseconds(self.problem, planned.outing.span.end)
 
@@ -145,8 +158,17 @@ class _Play:
         self.late[name] |= looks > self.due[name]
         self.due[name] = self.clocks.tables[self.sets[name].clock.key].after(looks)
 
+    def _service(self, name: str) -> Floats | float:
+        """Give the time at a set without a catch [ms]."""
+        if self.chances.look_s is None:
+            return self.sets[name].service_s * 1000.0
+        mended = self.chance.random(self.runs) < self.chances.fix_share
+        return 1000.0 * (self.chances.look_s + np.where(mended, self.chances.fix_s * self._spread(), 0.0))
+
     def _catches(self, nights: float) -> Floats:
         held = self.chance.random(self.runs) < 1.0 - (1.0 - self.chances.per_night) ** nights
+        return np.where(held, self.chances.catch_s * 1000.0 * self._spread(), 0.0)
+
+    def _spread(self) -> Floats:
         spread = self.chances.catch_spread
-        length = self.chance.uniform(1.0 - spread, 1.0 + spread, self.runs)
-        return np.where(held, self.chances.catch_s * 1000.0 * length, 0.0)
+        return self.chance.uniform(1.0 - spread, 1.0 + spread, self.runs)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from tendline.core.line import Parcel, SetState
-from tendline.core.settings import PaperHeld
+from tendline.core.people import PaperHeld
 from tendline.report.page import Block, Column, Heading, Lines, Page, Pairs, Table, Words
 from tendline.report.paper_head import Desk, make_page
 from tendline.report.paper_words import (

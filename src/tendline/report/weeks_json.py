@@ -7,9 +7,9 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from tendline.core.when import rfc3339
+from tendline.core.when import Span, rfc3339
 from tendline.plan.weeks_nouns import PlannedOuting, SetLooks, WeekOuting, WeeksRelief, WeeksVerdict
-from tendline.report.weeks_text import WeeksFacts
+from tendline.report.weeks_facts import WeeksFacts
 
 
 def weeks_document(verdict: WeeksVerdict, facts: WeeksFacts) -> dict[str, Any]:
@@ -38,6 +38,23 @@ def weeks_document(verdict: WeeksVerdict, facts: WeeksFacts) -> dict[str, Any]:
         "every_day": None
         if daily is None
         else {"days": daily.days, "hours": round(daily.seconds / 3600, 3), "drive_m": round(daily.metres)},
+        "as_before": None
+        if facts.as_before is None
+        else {
+            "days": round(facts.as_before.days, 2),
+            "rounds": facts.as_before.rounds,
+            "looks": facts.as_before.looks,
+            "hours": round(facts.as_before.seconds / 3600, 3),
+            "hours_in_these_days": round(facts.as_before.hours_in(facts.days), 3),
+            "drive_m_in_these_days": round(facts.as_before.metres_in(facts.days)),
+        },
+        "kept": list(facts.kept),
+        "changes": None
+        if facts.changes is None
+        else [
+            {"who": one.who, **_span(one.span, zone), "added": list(one.added), "dropped": list(one.dropped)}
+            for one in facts.changes
+        ],
         "risk": None
         if risk is None
         else {
@@ -45,10 +62,15 @@ def weeks_document(verdict: WeeksVerdict, facts: WeeksFacts) -> dict[str, Any]:
             "seed": risk.seed,
             "any_late": risk.any_late,
             "back_late": risk.over,
+            "either": risk.any_bad,
             "late": dict(risk.late),
         },
         "safe": None if facts.safe is None else {"asked": facts.safe, "kept": facts.safe_enough},
         "in_hand_min": facts.in_hand_min,
+        "tried": [
+            {"in_hand_min": t.in_hand_min, "hours": round(t.hours, 3), "either": t.any_bad}
+            for t in facts.tried
+        ],
         "why": None
         if verdict.why is None
         else {
@@ -114,7 +136,11 @@ def _relief(one: WeeksRelief, zone: ZoneInfo) -> dict[str, Any]:
 
 
 def _window(one: WeekOuting, zone: ZoneInfo) -> dict[str, str]:
-    return {"from": rfc3339(one.span.start, zone), "to": rfc3339(one.span.end, zone)}
+    return _span(one.span, zone)
+
+
+def _span(span: Span, zone: ZoneInfo) -> dict[str, str]:
+    return {"from": rfc3339(span.start, zone), "to": rfc3339(span.end, zone)}
 
 
 def _maybe(instant: datetime | None, zone: ZoneInfo) -> str | None:

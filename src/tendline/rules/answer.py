@@ -171,6 +171,8 @@ class WhoAnswer:
         Whether somebody other than the handler may go: True, False, or None when that is not known.
     needs_leave
         The other person needs the handler's written leave.
+    in_emergency
+        In an emergency another may go with written leave, whoever may else.
     verified
         As in `DueAnswer`.
     said, confirm, citations
@@ -183,4 +185,13 @@ class WhoAnswer:
     verified: bool
     said: tuple[str, ...]
     confirm: tuple[str, ...]
+    citations: tuple[Citation, ...]
+    in_emergency: bool = False
+
+
+@dataclass(frozen=True)
+class ClosingAnswer:
+    """Whether closing a set ends the duty to look at it (None: not verified), and where that was read."""
+
+    stops: bool | None
     citations: tuple[Citation, ...]

@@ -5,11 +5,11 @@ reading a profile (`rules.load`). What the law does not say is "not verified", n
 """
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 
 from tendline.core.settings import Confirmation
 from tendline.core.when import Span
-from tendline.rules.answer import DueAnswer, Verdict, Watched, WhoAnswer
+from tendline.rules.answer import ClosingAnswer, DueAnswer, Verdict, Watched, WhoAnswer
 from tendline.rules.case import Case, open_case, to_confirm
 from tendline.rules.limits import limits_of
 from tendline.rules.shape import Fit, Profile, WhoForm
@@ -116,7 +116,8 @@ def who_may_check(
         others_may = False
     elif WhoForm.WRITTEN_AGENT in forms or WhoForm.MAY_CAUSE in forms:
         others_may = True
-    if any(term.value is not None and term.value.emergency_leave for _, term in terms):
+    emergency = any(term.value is not None and term.value.emergency_leave for _, term in terms)
+    if emergency:
         said.append("in an emergency another may go with written leave")
     return WhoAnswer(
         forms=forms,
@@ -126,7 +127,30 @@ def who_may_check(
         said=tuple(said),
         confirm=tuple(confirm),
         citations=tuple(term.cites[0] for _, term in terms),
+        in_emergency=emergency,
     )
+
+
+def closing_stops(profile: Profile, *, day: date) -> ClosingAnswer:
+    """Say whether closing a set ends the duty to look at it.
+
+    Parameters
+    ----------
+    profile
+        The law, as held.
+    day
+        The day asked about.
+
+    Returns
+    -------
+    ClosingAnswer
+        `stops` is None where the profile does not say, or not surely enough to bind: then the clock of a
+        closed set is kept running, and only taking the device up ends it.
+    """
+    term = profile.closed_stops.on(day) if profile.closed_stops is not None else None
+    if term is None or term.value is None or not term.status.may_bind:
+        return ClosingAnswer(None, term.cites if term is not None else ())
+    return ClosingAnswer(term.value, term.cites)
 
 
 def _about(case: Case) -> tuple[str, ...]:

@@ -11,8 +11,9 @@ from tendline.almanac.datum import Base
 from tendline.almanac.position import Side
 from tendline.core.feature import Feature
 from tendline.core.line import LineState
+from tendline.core.people import PaperHeld
 from tendline.core.place import LonLat, Outline
-from tendline.core.settings import LawSettings, PaperHeld, PersonTold, Settings
+from tendline.core.settings import LawSettings, PersonTold, Settings
 from tendline.core.words import (
     BuildPoint,
     CatchAct,

@@ -174,3 +174,37 @@ def test_a_wrong_word_on_law_or_person_is_told(tmp_path: Path, old: str, new: st
     with pytest.raises(Refused) as caught:
         read_settings(path)
     assert [fault.code.id for fault in caught.value.faults] == ["JOB-203"]
+
+
+def test_other_people_and_rounds_of_ones_own_are_read(tmp_path: Path) -> None:
+    more = (
+        '\n[[people]]\nname = "Ben"\nphone = "555-0100"\nleave = true\nleave_until = 2027-01-31\n'
+        'papers = [{ kind = "trapping-licence", last = 2027-06-30 }]\n'
+    )
+    path = first(tmp_path, more=more)
+    text = path.read_text().replace('# keep = ["sat=N1,N2,N3"]', 'keep = ["sat=N1,N2,N3"]')
+    path.write_text(text.replace("# storm_mornings = 0.1", "storm_mornings = 0.1"))
+    found = read_settings(path)
+    ben = found.helper("BEN")
+    assert ben is not None
+    assert ben.papers[0].last == date(2027, 6, 30)
+    assert ben.may_act(date(2027, 1, 31)) is True
+    assert ben.may_act(date(2027, 2, 1)) is False
+    assert found.helper("Cal") is None
+    assert found.weeks.keep == ("sat=N1,N2,N3",)
+    assert found.weeks.storm_mornings == pytest.approx(0.1)
+
+
+@pytest.mark.parametrize(
+    ("more", "code"),
+    [
+        ('\n[[people]]\nphone = "1"\n', "JOB-204"),
+        ('\n[[people]]\nname = "Ben"\npapers = [{ number = "1" }]\n', "JOB-204"),
+        ('\n[[people]]\nname = "Ben"\npapers = "none"\n', "JOB-203"),
+        ('\n[[people]]\nname = "Ben"\nlicense = true\n', "JOB-202"),
+    ],
+)
+def test_a_wrong_person_is_told_by_key(tmp_path: Path, more: str, code: str) -> None:
+    with pytest.raises(Refused) as told:
+        read_settings(first(tmp_path, more=more))
+    assert code in {fault.code.id for fault in told.value.faults}

@@ -6,9 +6,11 @@ from itertools import pairwise
 
 import pytest
 
+from tendline.core.when import Span
 from tendline.plan.weeks import plan_weeks
 from tendline.plan.weeks_check import breaches
-from tendline.plan.weeks_nouns import WeekClock, WeeksProblem, WeeksStatus, WeeksVerdict
+from tendline.plan.weeks_nouns import WeekClock, WeeksProblem, WeeksRelief, WeeksStatus, WeeksVerdict
+from tendline.plan.weeks_relief import costs
 from tests.validation.plan.verify_weeks import weeks_violations
 from tests.weeks_lines import MIDNIGHT, every_days, every_hours, pinwheel, sites, windows
 
@@ -96,13 +98,45 @@ def test_each_relief_is_borne_out_by_a_plan(hopeless: tuple[WeeksProblem, WeeksV
     assert by["earlier start"].size == 45
     for one in verdict.reliefs:
         assert one.plan is not None
-    helped = replace(
-        problem,
-        outings=tuple(sorted((*problem.outings, *by["one more window"].windows), key=lambda o: o.span.start)),
-    )
-    plan = by["one more window"].plan
-    assert plan is not None
-    assert weeks_violations(helped, plan) == []
+        assert weeks_violations(relieved(problem, one), one.plan) == [], one.kind
+
+
+def relieved(problem: WeeksProblem, relief: WeeksRelief) -> WeeksProblem:
+    """Make the change that a relief offers, by its words alone."""
+    outings = problem.outings
+    if relief.kind == "earlier start":
+        by = timedelta(minutes=relief.size)
+        outings = tuple(replace(o, span=Span(o.span.start - by, o.span.end)) for o in outings)
+    more = tuple(sorted((*outings, *relief.windows), key=lambda o: o.span.start))
+    closed = WeekClock("closed", lambda _: None, "closed")
+    sets = tuple(replace(s, clock=closed) if s.name in relief.sets else s for s in problem.sets)
+    return replace(problem, outings=more, sets=sets)
+
+
+def test_what_costs_least_of_peoples_time_is_offered_first(
+    hopeless: tuple[WeeksProblem, WeeksVerdict],
+) -> None:
+    problem, verdict = hopeless
+    kinds = [one.kind for one in verdict.reliefs]
+    assert kinds[-1] == "pull or close"
+    ranked = [costs(problem, one) for one in verdict.reliefs]
+    assert ranked == sorted(ranked)
+    # One more window is one round more, 10 + 1 + 30 + 1 + 10 = 52 minutes of somebody's time.
+    by = {one.kind: one for one in verdict.reliefs}
+    assert costs(problem, by["one more window"]) == (False, 52 * 60.0)
+
+
+def test_sets_whose_limit_passes_before_anybody_is_there_are_told_apart() -> None:
+    # Two sites; the limit of one passes before the first window, so that only giving it up before helps.
+    problem = sites([every_days(2)] * 2, windows(3, start_h=6, minutes=200), days=3)
+    early = replace(problem.sets[0], due=problem.span.start + timedelta(hours=1))
+    problem = replace(problem, sets=(early, problem.sets[1]))
+    verdict = plan_weeks(problem, seconds=8)
+    assert verdict.status is WeeksStatus.IMPOSSIBLE
+    (pull,) = [one for one in verdict.reliefs if one.kind == "pull or close"]
+    assert pull.sets == ("S0.0",)
+    assert "before these days begin" in pull.what
+    assert any("S0.0" in said for said in verdict.said)
 
 
 def test_stopping_at_once_gives_no_false_proof() -> None:

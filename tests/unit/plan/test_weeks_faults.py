@@ -56,3 +56,21 @@ def test_a_way_longer_than_any_window_is_refused_with_both_figures() -> None:
     with pytest.raises(Refused, match="52 min, the longest window has 40 min"):
         plan_weeks(line(minutes=40.0))
     assert ids(line(minutes=40.0)) == {"PLAN-125"}
+
+
+def test_a_parking_nobody_can_drive_to_is_refused_by_the_sets_it_serves() -> None:
+    problem = line()
+    seconds = problem.drive.seconds.copy()
+    row = problem.drive.names.index("P1")
+    seconds[:, row] = float("inf")
+    with pytest.raises(Refused, match=r"S1\.0") as caught:
+        plan_weeks(replace(problem, drive=replace(problem.drive, seconds=seconds)))
+    assert [fault.code.id for fault in caught.value.faults] == ["PLAN-124"]
+
+
+def test_everything_wrong_is_told_at_once() -> None:
+    problem = line(minutes=40.0)
+    past = WeekOuting("Ann", Span(MIDNIGHT, MIDNIGHT + timedelta(hours=2)))
+    first = problem.outings[0]
+    half = WeekOuting("Ann", Span(first.span.start + timedelta(minutes=30), first.span.end))
+    assert ids(replace(problem, outings=(past, first, half))) >= {"PLAN-122", "PLAN-123"}

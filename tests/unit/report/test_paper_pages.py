@@ -5,7 +5,8 @@ from datetime import date, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from tendline.core.settings import PaperHeld, Settings
+from tendline.core.people import PaperHeld
+from tendline.core.settings import Settings
 from tendline.core.units import Units
 from tendline.logbook.corrected import effective
 from tendline.logbook.fold import line_at

@@ -59,10 +59,10 @@ def _varied(chance: np.random.Generator, one: WeekSet) -> WeekSet:
     return one
 
 
-@pytest.mark.parametrize("part", range(4))
+@pytest.mark.parametrize("part", range(2))
 def test_every_plan_of_a_random_line_is_lawful_and_can_be_done(part: int) -> None:
     planned = impossible = 0
-    for seed in range(part * 52, part * 52 + 52):
+    for seed in range(part * 30, part * 30 + 30):
         problem = random_line(seed)
         verdict = plan_weeks(problem, seconds=1, helps=False)
         if verdict.plan is not None:
@@ -71,8 +71,8 @@ def test_every_plan_of_a_random_line_is_lawful_and_can_be_done(part: int) -> Non
             assert verdict.floor_s is None or verdict.plan.seconds >= verdict.floor_s - 1.0, seed
         impossible += verdict.status is WeeksStatus.IMPOSSIBLE
     # Both answers must come up, or the lines would test nothing: about half of them can be planned.
-    assert planned >= 10
-    assert impossible >= 5
+    assert planned >= 6
+    assert impossible >= 3
 
 
 def test_the_check_finds_what_is_wrong() -> None:

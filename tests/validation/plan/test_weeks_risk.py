@@ -78,3 +78,77 @@ def test_nothing_is_late_when_nothing_varies() -> None:
     problem, plan = one_outing(5)
     risk = risk_of(problem, plan, chances=Chances(travel=0.0, per_night=0.0), runs=100)
     assert (risk.any_late, risk.over, dict(risk.late)) == (0.0, 0.0, {})
+
+
+@pytest.mark.parametrize("fixes", [1, 2, 4])
+def test_repairs_make_the_last_set_late_as_the_binomial_says(fixes: int) -> None:
+    problem, plan = one_outing(12)
+    last = plan.rounds[0].round.visits[-1]
+    look, fix, share = 300.0, 600.0, 0.2
+    due = last.look + timedelta(seconds=fix * fixes - 300)
+    problem = replace(
+        problem,
+        sets=tuple(replace(one, due=due if one.name == last.set_name else one.due) for one in problem.sets),
+    )
+    chances = Chances(travel=0.0, per_night=0.0, look_s=look, fix_share=share, fix_s=fix, catch_spread=0.0)
+    risk = risk_of(problem, plan, chances=chances, seed=11, runs=RUNS)
+    # Late with at least so many repairs at the eleven sets before it: looks take what was planned, 5 minutes.
+    binomial = 1 - sum(math.comb(11, k) * share**k * (1 - share) ** (11 - k) for k in range(fixes))
+    assert within(risk.late.get(last.set_name, 0.0), binomial)
+
+
+def test_storm_mornings_make_one_outing_in_so_many_late() -> None:
+    problem, plan = one_outing(1)
+    back = plan.rounds[0].round.back
+    window = replace(plan.rounds[0].outing, span=replace(plan.rounds[0].outing.span, end=back))
+    plan = replace(plan, rounds=(replace(plan.rounds[0], outing=window),))
+    chances = Chances(travel=0.0, per_night=0.0, storm=0.15, storm_factor=1.4)
+    risk = risk_of(problem, plan, chances=chances, seed=2, runs=RUNS)
+    # Back exactly at the latest return without a storm; with one always after it.
+    assert within(risk.over, 0.15)
+    assert risk.any_bad == pytest.approx(risk.over)
+    assert risk.any_late == 0.0
+
+
+def test_either_kind_of_late_counts_as_bad() -> None:
+    problem, plan = one_outing(1)
+    sigma, drive = 0.2, 3600.0
+    due = plan.rounds[0].round.leave + timedelta(seconds=drive * math.exp(0.1))
+    problem = replace(problem, sets=tuple(replace(one, due=due) for one in problem.sets))
+    window = replace(
+        plan.rounds[0].outing,
+        span=replace(plan.rounds[0].outing.span, end=plan.rounds[0].round.leave + timedelta(seconds=9000)),
+    )
+    plan = replace(plan, rounds=(replace(plan.rounds[0], outing=window),))
+    risk = risk_of(problem, plan, chances=Chances(travel=sigma, per_night=0.0), seed=4, runs=RUNS)
+    # One factor moves both: the look is late over exp(0.1), the return over (9000 - 300) / 7200; the first of
+    # the two decides, exp(0.1) = 1.105 under 1.208.
+    z = (0.1 + sigma * sigma / 2) / sigma
+    assert within(risk.any_bad, 0.5 * (1 - math.erf(z / math.sqrt(2))))
+    assert risk.over < risk.any_bad
+
+
+def test_walking_that_takes_longer_than_planned_is_late_by_so_much() -> None:
+    problem = sites(
+        [every_days(1)],
+        windows(1, start_h=6, minutes=600),
+        days=1,
+        service_min=5.0,
+        drive_min=1.0,
+        walk_min=60.0,
+    )
+    plan = plan_weeks(problem, seconds=5).plan
+    assert plan is not None
+    sigma, walk = 0.2, 3600.0
+    due = plan.rounds[0].round.leave + timedelta(seconds=1.3 * walk)
+    problem = replace(
+        problem,
+        sets=tuple(replace(one, due=due) for one in problem.sets),
+        drive=replace(problem.drive, seconds=problem.drive.seconds * 0.0),
+    )
+    stops = tuple(replace(stop, drive_s=0.0) for stop in plan.rounds[0].round.stops)
+    plan = replace(plan, rounds=(replace(plan.rounds[0], round=replace(plan.rounds[0].round, stops=stops)),))
+    risk = risk_of(problem, plan, chances=Chances(travel=sigma, per_night=0.0, walk=1.3), seed=8, runs=RUNS)
+    # Planned 60 minutes, 78 on the mean; late when the factor is over 1.
+    z = (sigma * sigma / 2) / sigma
+    assert within(risk.any_late, 0.5 * (1 - math.erf(z / math.sqrt(2))))

@@ -30,8 +30,24 @@ kind = "trapping-licence"
 first = {year}-10-01
 last = {next_year}-06-30
 carried = true
+
+[[people]]
+name = "Ben Example"
+phone = "555-0142 (invented)"
+leave = true
+landowner = false
+papers = [
+  {{ kind = "cable-restraint-course", carried = true }},
+  {{ kind = "trapping-licence", last = {next_year}-06-30 }},
+]
+
+[[people]]
+name = "Cal Example"
+phone = "555-0143 (invented)"
+landowner = false
+lacks = ["trapping-licence"]
 """
-"""What the invented handler holds, for the end of `line.toml`."""
+"""What the invented handler holds, and who else there is, for the end of `line.toml`."""
 
 TOLD = {
     "[person]\n": "[person]\nlandowner = false\n",
