@@ -5,9 +5,11 @@ Does not own the sums (`terrain.relief`, `terrain.contour`) or the map they lie 
 
 import math
 from dataclasses import dataclass, replace
+from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+import numpy.typing as npt
 
 from tendline.core.errors import refuse
 from tendline.core.grid import Grid
@@ -28,6 +30,17 @@ MOST_BYTES = 400_000
 _LINES_SHARE = 0.4
 _MOST_CELLS = 1_000_000
 """More cells than this show no more in a picture of that size."""
+
+
+_TONES = (255, 220, 180, 135, 90)
+"""Greys for the classes of steepness, gentle to steep."""
+
+
+class Show(StrEnum):
+    """What a picture of the ground shows."""
+
+    LIGHT = "light and shade"
+    SLOPE = "steepness"
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,7 +78,11 @@ class Relief:
 
 
 def relief_for(
-    space: Workspace, *, bounds: Bounds | None = None, max_bytes: int = MOST_BYTES
+    space: Workspace,
+    *,
+    bounds: Bounds | None = None,
+    max_bytes: int = MOST_BYTES,
+    show: Show = Show.LIGHT,
 ) -> Relief | None:
     """Draw the ground of the line for a map on a screen.
 
@@ -77,6 +94,8 @@ def relief_for(
         West, south, east, north [degrees]; all of the line and 500 m round it when left out.
     max_bytes
         How large picture and lines may be together, from 20 000 [bytes].
+    show
+        Light and shade, or five greys of steepness, the darker the steeper.
 
     Returns
     -------
@@ -99,15 +118,34 @@ def relief_for(
     contours, step_m = _lines_within(grid, space.settings.units, int(max_bytes * _LINES_SHARE))
     from tendline.ground.contour_out import size_of  # noqa: PLC0415 - heavy
     from tendline.ground.picture import warp, webp_within  # noqa: PLC0415
-    from tendline.terrain.relief import hillshade  # noqa: PLC0415
 
-    shade = hillshade(grid)
-    warped = warp(shade, shade > 0, grid)
+    grey, key = _shown(grid, show)
+    warped = warp(grey, np.isfinite(grid.z), grid)
     webp, width, height = webp_within(warped, most_bytes=max_bytes - size_of(contours))
     west, south, east, north = warped.bounds
     return Relief(
-        webp, west, south, east, north, width, height, contours=contours, step_m=step_m, said=heights.said
+        webp,
+        west,
+        south,
+        east,
+        north,
+        width,
+        height,
+        contours=contours,
+        step_m=step_m,
+        said=(*heights.said, *key),
     )
+
+
+def _shown(grid: Grid, show: Show) -> tuple[npt.NDArray[np.uint8], tuple[str, ...]]:
+    """Give the greys of a picture, and what they mean."""
+    from tendline.terrain.relief import STEEP_DEG, hillshade, steepness  # noqa: PLC0415 - heavy
+
+    if show is Show.LIGHT:
+        return hillshade(grid), ()
+    tones = np.array(_TONES, np.uint8)[np.minimum(steepness(grid), len(STEEP_DEG))]
+    steps = ", ".join(f"{degrees:g}" for degrees in STEEP_DEG)
+    return tones, (f"the darker the steeper: a darker grey from {steps} degrees",)
 
 
 def ground_drawn(space: Workspace, bounds: Bounds | None) -> Heights | None:

@@ -2,18 +2,22 @@
 
 import io
 import json
+import re
 from datetime import timedelta
 from pathlib import Path
+from xml.etree import ElementTree as ET
 
 import numpy as np
 import pytest
 from PIL import Image
+from pyproj import Geod
 
 from tendline.core.errors import Refused
 from tendline.jobs.bring import bring
 from tendline.jobs.demo import NAME, ZONE
 from tendline.jobs.example.files import example_files
-from tendline.jobs.relief import Relief, relief_for
+from tendline.jobs.relief import Relief, Show, relief_for
+from tendline.jobs.relief_sheet import relief_sheet_for
 from tendline.jobs.start import start
 from tendline.jobs.workspace import Workspace, clock, open_workspace
 
@@ -70,6 +74,40 @@ def test_picture_and_lines_keep_to_the_bytes_allowed(line: Workspace, most: int)
     found = relief_for(line, max_bytes=most)
     assert found is not None
     assert len(found.webp) + len(json.dumps(found.contours, separators=(",", ":"))) <= most
+
+
+def test_steepness_is_shown_darker_where_it_is_steeper(line: Workspace, drawn: Relief) -> None:
+    found = relief_for(line, show=Show.SLOPE)
+    assert found is not None
+    assert "15, 25, 35, 45 degrees" in found.said[-1]
+    with Image.open(io.BytesIO(found.webp)) as image:
+        grey = np.array(image.convert("LA"))[..., 0]
+    # The example is farmland: most of it gentle and white, some of it darker.
+    assert (grey > 240).mean() > 0.5
+    assert 0 < (grey < 235).mean() < 0.5
+
+
+def test_paper_is_drawn_to_scale(line: Workspace) -> None:
+    sheet = relief_sheet_for(line, width_mm=150.0)
+    assert sheet is not None
+    root = ET.fromstring(sheet.svg)
+    assert (root.get("width"), root.get("height")) == ("150mm", f"{sheet.height_mm:.2f}mm")
+    sets = [one.fix.place for one in line.line().in_field]
+    spots = sheet.to_mm(sets)
+    assert np.all((spots > 0) & (spots < [sheet.width_mm, sheet.height_mm]))
+    # Distances on paper are those of geodesics on the ground, but for the scale of UTM (from memory: 0.9996
+    # to 1.001 within a zone).
+    far = Geod(ellps="WGS84").inv(sets[0].lon, sets[0].lat, sets[-1].lon, sets[-1].lat)[2]
+    assert np.hypot(*(spots[-1] - spots[0])) == pytest.approx(far * 1000 / sheet.scale, rel=2e-3)
+    ns = "{http://www.w3.org/2000/svg}"
+    lines = root.find(f"{ns}g")
+    assert lines is not None
+    ways = [path.get("d", "") for path in lines.findall(f"{ns}path")]
+    drawn = np.array([float(n) for way in ways for n in re.findall(r"-?[\d.]+", way)]).reshape(-1, 2)
+    assert np.all((drawn >= -0.01) & (drawn <= [150.01, sheet.height_mm + 0.01]))
+    texts = [text.text or "" for text in root.iter(f"{ns}text")]
+    assert sum(text.endswith(" ft") for text in texts) > 3
+    assert any("lines every" in text for text in texts)
 
 
 def test_a_part_can_be_asked_for(line: Workspace, drawn: Relief) -> None:
