@@ -3,17 +3,22 @@
 Does not own reading a model (`ground.elevation`) or what is made of the heights.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from tendline.almanac.geodesy import Projector
+from tendline.core.errors import refuse
 from tendline.core.grid import Grid
 from tendline.core.line import LineState
 from tendline.core.place import LonLat
+from tendline.jobs.faults import NO_HEIGHTS
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.store import SourceFile
+
+if TYPE_CHECKING:
+    from tendline.ground.mosaic import Model
 
 Bounds = tuple[float, float, float, float]
 """West, south, east, north [degrees]."""
@@ -73,8 +78,19 @@ def bounds_round(places: Iterable[LonLat], reach_m: float) -> Bounds:
     )
 
 
+def models_of(space: Workspace, sources: Sequence[SourceFile]) -> "list[Model]":
+    """Give the elevation models brought in; one brought again takes the place of the old one."""
+    from tendline.ground.mosaic import Model  # noqa: PLC0415 - heavy, and only with heights
+
+    held = {source.file_name: source for source in sources if source.format == ELEVATION}
+    return [
+        Model(space.folder / GROUND / source.kept_as, source.file_name, source.options.get("unit"))
+        for source in held.values()
+    ]
+
+
 def heights_within(space: Workspace, sources: Sequence[SourceFile], bounds: Bounds) -> Heights | None:
-    """Read the heights of a piece of ground.
+    """Read the heights of a piece of ground, out of all the models that reach it, and no more of them.
 
     Parameters
     ----------
@@ -88,38 +104,43 @@ def heights_within(space: Workspace, sources: Sequence[SourceFile], bounds: Boun
     Returns
     -------
     Heights or None
-        None where no elevation model was brought in.
+        None where no elevation model was brought in, or none knows any of that ground.
 
     Raises
     ------
     Refused
-        GND-4xx for a model that cannot be read any more.
+        GND-4xx for a model that cannot be read any more, or two that do not fit together.
     """
-    held = [source for source in sources if source.format == ELEVATION]
-    if not held:
+    if not has_heights(sources):
         return None
-    from tendline.ground.elevation import read_elevation  # noqa: PLC0415 - heavy, and only with heights
+    from tendline.ground.mosaic import read_joined  # noqa: PLC0415 - heavy, and only with heights
 
-    newest = held[-1]
-    grid, _ = read_elevation(space.folder / GROUND / newest.kept_as, unit=newest.options.get("unit"))
-    return Heights(_cut(grid, bounds), (newest.file_name,))
+    found = read_joined(models_of(space, sources), bounds)
+    return None if found is None else Heights(found.grid, found.used, found.said)
 
 
-def _cut(grid: Grid, bounds: Bounds) -> Grid:
-    west, south, east, north = bounds
-    turn = Projector(grid.crs)
-    shares = np.linspace(0.0, 1.0, 11)
-    rim = [
-        LonLat(float(west + (east - west) * s), float(south + (north - south) * t))
-        for s in shares
-        for t in shares
-    ]
-    points = turn.to_xys(rim)
-    cols = (points[:, 0] - grid.west) / grid.dx
-    rows = (grid.north - points[:, 1]) / grid.dy
-    return grid.window(
-        int(np.floor(rows.min())),
-        int(np.ceil(rows.max())),
-        int(np.floor(cols.min())),
-        int(np.ceil(cols.max())),
-    )
+def has_heights(sources: Iterable[SourceFile]) -> bool:
+    """Say whether any elevation model was brought in."""
+    return any(source.format == ELEVATION for source in sources)
+
+
+def heights_round(
+    space: Workspace, sources: Sequence[SourceFile], places: Mapping[str, LonLat], *, reach_m: float
+) -> Heights:
+    """Read the heights round places that are to be walked among.
+
+    Raises
+    ------
+    Refused
+        JOB-404 when no model reaches them; GND-4xx as for `heights_within`.
+    """
+    held = tuple(places.values())
+    found = heights_within(space, sources, bounds_round(held, reach_m))
+    if found is None:
+        names = ", ".join(model.name for model in models_of(space, sources))
+        west, south, east, north = bounds_round(held, 0.0)
+        there = f"longitude {west:.3f} to {east:.3f}, latitude {south:.3f} to {north:.3f}"
+        what = f"they lie at {there}; that is outside {names}, or unknown there."
+        do = "Bring an elevation model that covers them, or put the places right."
+        raise refuse(NO_HEIGHTS, what, ", ".join(places), do)
+    return found

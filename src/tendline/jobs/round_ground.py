@@ -18,6 +18,7 @@ from tendline.core.grid import Grid
 from tendline.core.line import Barrier, LineState, SetState
 from tendline.core.place import LonLat
 from tendline.jobs.faults import NO_PARKING
+from tendline.jobs.heights import has_heights, heights_round
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.store import SourceFile
 from tendline.plan.itinerary import Travel
@@ -29,7 +30,7 @@ COARSEST_M = 30.0
 """Cells larger than this are cut finer before walking on them [m]."""
 
 ROUND_ABOUT_M = 3000.0
-"""How far round the places coarse heights are kept, for ways round about [m]."""
+"""How far round the places heights are read, for ways round about [m]."""
 
 Tell = Callable[[str], None]
 
@@ -152,19 +153,16 @@ def _walks(
     *,
     tell: Tell,
 ) -> tuple[Travel, tuple[str, ...], Callable[[str, str], tuple[LonLat, ...]]]:
-    heights = [source for source in sources if source.format == "a GeoTIFF"]
-    if not heights:
+    if not has_heights(sources):
         return _straight_walks(space, places, groups)
-    from tendline.ground.elevation import read_elevation  # noqa: PLC0415 - heavy, and only with heights
-    from tendline.terrain.ready import warm_up  # noqa: PLC0415
+    from tendline.terrain.ready import warm_up  # noqa: PLC0415 - heavy, and only with heights
     from tendline.terrain.walk import walk_matrix  # noqa: PLC0415
 
-    newest = heights[-1]
-    grid, _ = read_elevation(space.folder / GROUND / newest.kept_as, unit=newest.options.get("unit"))
+    heights = heights_round(space, sources, places, reach_m=ROUND_ABOUT_M)
     barriers = read_barriers(space, sources)
     warm_up(lambda: tell("making the walking times ready for this machine, once: some seconds"))
     found = walk_matrix(
-        fine_enough(grid, places),
+        fine_enough(heights.grid, places),
         places,
         groups=groups,
         costs=space.settings.walk,
@@ -172,7 +170,8 @@ def _walks(
         on_progress=lambda done, total: tell(f"walking times: {done} of {total}"),
     )
     snow = space.settings.walk.snow
-    said = [f"walking times from {newest.file_name}, {len(barriers)} barrier(s), snow factor {snow:g}"]
+    files = ", ".join(heights.files)
+    said = [f"walking times from {files}, {len(barriers)} barrier(s), snow factor {snow:g}", *heights.said]
     travel = Travel(found.names, found.seconds, found.metres, np.zeros(found.seconds.shape, bool))
     return travel, tuple(said), found.path
 
