@@ -21,7 +21,7 @@ WIDE = ("--mornings", "05:00-10:00", "--evenings", "15:00-18:00", "--days", "4",
 def line(tmp_path_factory: pytest.TempPathFactory) -> str:
     """Give the example line, built once."""
     folder = str(tmp_path_factory.mktemp("weeks") / "line")
-    done("demo", folder)
+    done("demo", folder, "--at", AT)
     return folder
 
 

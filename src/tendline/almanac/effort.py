@@ -23,8 +23,8 @@ TERRAIN: Mapping[str, float] = {
     "loose-sand": 2.1,
     "packed-snow": 1.3,
 }
-"""Factors of the ground (Pandolf, Haisman and Goldman 1976; brush, sand and snow as printed in open code, road,
-dirt road and swamp from memory)."""
+"""Factors of the ground (Pandolf, Haisman and Goldman 1976): brush, sand and snow as printed in open code;
+road, dirt road and swamp from memory."""
 
 LEVEL_SPEED = 1.4
 """Speed at which a load is weighed against none [m/s]: Tobler's on the level."""

@@ -68,8 +68,8 @@ MODELS: Mapping[str, WalkModel] = {
             "tobler-1993",
             speed_tobler1993,
             "marching data of the 1950s, by eye",
-            "the usual one; fast on the level (5 km/h), knows uphill from downhill; with sets to look for most "
-            "are slower: learn your own factor",
+            "the usual one; fast on the level (5 km/h), knows uphill from downhill; most people with sets to "
+            "look for are slower: learn your own factor",
             off_path=0.6,
         ),
         WalkModel(

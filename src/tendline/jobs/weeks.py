@@ -10,7 +10,9 @@ from tendline.core.line import LineState
 from tendline.jobs.answer import Answer
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round import end_named
-from tendline.jobs.round_ground import Tell, find_ways
+from tendline.jobs.round_facts import any_in_dark
+from tendline.jobs.round_ground import find_ways
+from tendline.jobs.walks import Tell
 from tendline.jobs.weeks_problem import Ahead, ahead
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.fold import line_at
@@ -117,7 +119,9 @@ def _problem(
 ) -> tuple[WeeksProblem, tuple[str, ...]]:
     """Put sets, outings and ways together."""
     home = end_named(space, line, asked.origin, "start")
-    ways = find_ways(space, line, [line.sets[one.name] for one in wanted.sets], ends=(home, home), tell=tell)
+    sets = [line.sets[one.name] for one in wanted.sets]
+    dark = any_in_dark(space, line, (one.span.start for one in wanted.outings))
+    ways = find_ways(space, line, sets, ends=(home, home), tell=tell, dark=dark)
     problem = WeeksProblem(
         span=wanted.span,
         sets=wanted.sets,
