@@ -1,6 +1,6 @@
-"""Owns contour lines as GeoJSON for a page: simplified, in degrees, within a number of bytes.
+"""Owns contour lines and bands of time as GeoJSON for a page: simplified, in degrees, within so many bytes.
 
-Does not own the lines themselves (terrain).
+Does not own the lines and bands themselves (terrain).
 """
 
 import json
@@ -96,6 +96,74 @@ def contour_geojson(
         }
         point = {"type": "Point", "coordinates": place}
         features.append({"type": "Feature", "properties": written, "geometry": point})
+    return {"type": "FeatureCollection", "features": features}
+
+
+@dataclass(frozen=True, eq=False)
+class BandOut:
+    """Ground reached within a stretch of time.
+
+    Parameters
+    ----------
+    polygons
+        Each an outer ring and its holes on a plane [m], (n, 2), closed.
+    from_min, to_min
+        The stretch [min].
+    area_m2
+        How much ground it is [m2].
+    """
+
+    polygons: Sequence[Sequence[npt.NDArray[np.float64]]]
+    from_min: float
+    to_min: float
+    area_m2: float
+
+
+def bands_within(
+    bands: Sequence[BandOut], projector: Projector, cell_m: float, *, most_bytes: int
+) -> dict[str, Any]:
+    """Give bands as GeoJSON, drawn ever coarser until they are no larger than is wanted.
+
+    Parameters
+    ----------
+    bands
+        On the projector's plane.
+    projector
+        From that plane to degrees.
+    cell_m
+        Size of the cells they were drawn from [m].
+    most_bytes
+        Largest size [bytes]; the coarsest, eight cells, is given even where it is still larger.
+
+    References
+    ----------
+    RFC 7946, and Douglas and Peucker (1973) as of `simplified`.
+    """
+    for coarse in (0.25, 0.5, 1.0, 2.0, 4.0, 8.0):
+        made = _bands_geojson(bands, projector, coarse * cell_m)
+        if size_of(made) <= most_bytes:
+            break
+    return made
+
+
+def _bands_geojson(bands: Sequence[BandOut], projector: Projector, tolerance_m: float) -> dict[str, Any]:
+    features: list[dict[str, Any]] = []
+    for band in bands:
+        shapes = [shapely.Polygon(rings[0], list(rings[1:])) for rings in band.polygons]
+        shape = shapely.simplify(shapely.make_valid(shapely.MultiPolygon(shapes)), tolerance_m)
+        parts = [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon"]
+        kept = [part for part in parts if part.area > tolerance_m * tolerance_m]
+        rings = [
+            [_degrees(shapely.get_coordinates(ring), projector) for ring in (part.exterior, *part.interiors)]
+            for part in kept
+        ]
+        told = {
+            "from_min": band.from_min,
+            "to_min": band.to_min,
+            "area_ha": round(band.area_m2 / 1e4, 1),
+        }
+        geometry = {"type": "MultiPolygon", "coordinates": rings}
+        features.append({"type": "Feature", "properties": told, "geometry": geometry})
     return {"type": "FeatureCollection", "features": features}
 
 

@@ -114,7 +114,7 @@ def walks_between(
     return OnFoot(travel, tuple(said), found.path, energy)
 
 
-def fine_enough(grid: Grid, places: Mapping[str, LonLat]) -> Grid:
+def fine_enough(grid: Grid, places: Mapping[str, LonLat], *, round_about_m: float = ROUND_ABOUT_M) -> Grid:
     """Cut coarse cells finer, over the ground round the places alone; fine cells are left as they are.
 
     A walk drawn on cells of ninety metres is off by many minutes at its ends; interpolated heights are not
@@ -129,7 +129,7 @@ def fine_enough(grid: Grid, places: Mapping[str, LonLat]) -> Grid:
     if not cells:
         return grid
     rows, cols = [row for row, _ in cells], [col for _, col in cells]
-    down, across = int(ROUND_ABOUT_M / grid.dy), int(ROUND_ABOUT_M / grid.dx)
+    down, across = int(round_about_m / grid.dy), int(round_about_m / grid.dx)
     part = grid.window(min(rows) - down, max(rows) + down + 1, min(cols) - across, max(cols) + across + 1)
     return refine(part, at_most_m=COARSEST_M)
 
