@@ -40,16 +40,30 @@ def read_settings(path: Path) -> Settings:
         JOB-201 to JOB-204, every fault of the file in one go.
     """
     try:
-        raw = tomllib.loads(path.read_text(encoding="utf-8"))
+        text_ = path.read_text(encoding="utf-8")
     except OSError as problem:
         raise refuse(
             SETTINGS_BROKEN, f"{problem.strerror}.", str(path), "Check that it is there and may be read."
         ) from problem
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
-        raise refuse(
-            SETTINGS_BROKEN, f"{problem}.", str(path), "Mend that line; it is a TOML file."
-        ) from problem
-    return _settings(raw, str(path))
+    except UnicodeDecodeError as problem:
+        do = "Save it as UTF-8."
+        raise refuse(SETTINGS_BROKEN, f"{problem}.", str(path), do) from problem
+    return parse_settings(text_, where=str(path))
+
+
+def parse_settings(text_: str, *, where: str) -> Settings:
+    """Read settings out of text.
+
+    Raises
+    ------
+    Refused
+        JOB-201 to JOB-204, every fault in one go.
+    """
+    try:
+        raw = tomllib.loads(text_)
+    except tomllib.TOMLDecodeError as problem:
+        raise refuse(SETTINGS_BROKEN, f"{problem}.", where, "Mend that line; it is a TOML file.") from problem
+    return _settings(raw, where)
 
 
 def _settings(raw: Mapping[str, Any], where: str) -> Settings:
