@@ -75,7 +75,8 @@ class Workspace:
         # Cell 0 is a spare one that nothing reaches: with it as the target, all that can be reached is.
         time = self._settle(window, costs, start, np.zeros(1, np.int64))
         inner = time[window.pad : time.size - window.pad]
-        seconds: npt.NDArray[np.float32] = np.where(inner <= 0, -inner, np.float32(np.inf))
+        seconds: npt.NDArray[np.float32] = -inner
+        seconds[inner > 0] = np.inf
         return seconds.reshape(-1, window.cols)
 
     def _settle(
