@@ -4,7 +4,7 @@ Does not own reading the recording (ground) or what follows from many of them (s
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -178,16 +178,3 @@ def _under(grid: Grid, points: Floats, mask: npt.NDArray[np.bool_]) -> tuple[Flo
     heights = np.where(inside, upper * (1 - v) + lower * v, np.nan)
     on = mask[np.round(down).astype(np.int64), np.round(across).astype(np.int64)] & inside
     return heights, on
-
-
-def together(parts: Sequence[Walked]) -> Walked:
-    """Add up recordings."""
-    total = Walked(0.0, 0.0, 0.0)
-    for part in parts:
-        total = replace(
-            total,
-            actual_s=total.actual_s + part.actual_s,
-            curve_s=total.curve_s + part.curve_s,
-            metres=total.metres + part.metres,
-        )
-    return total

@@ -8,7 +8,7 @@ import pytest
 
 from tendline.almanac.gait import gait_of
 from tendline.core.settings import WalkCosts
-from tendline.terrain.along import Walked, together, visits, walked
+from tendline.terrain.along import Walked, visits, walked
 from tests.terrain_ground import NORTH, WEST, ground
 from tests.walk_reference import tobler
 
@@ -82,7 +82,7 @@ def test_ground_without_a_height_is_left_out() -> None:
     assert found.metres == pytest.approx(1560, abs=60)
     assert found.actual_s / found.curve_s == pytest.approx(1.25, rel=1e-3)
     nowhere = walked(ground(np.full((100, 220), np.nan)), *walk(0.1, 1.25), gait=gait_of(BARE))
-    assert nowhere == together([])
+    assert nowhere == Walked(0.0, 0.0, 0.0)
 
 
 def test_a_visit_lasts_from_one_rim_to_the_other() -> None:
