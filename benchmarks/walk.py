@@ -27,15 +27,15 @@ SCIPY_SOURCES = 8
 """Scipy is timed for so many of the 60 points, and the solving scaled to all of them."""
 
 
-def hills() -> Grid:
+def hills(size: int = SIZE) -> Grid:
     """Make fractal hills: 5 m cells, mean slope 30 percent, 2 percent of the cells unknown, in blobs."""
     chance = np.random.default_rng(7)
 
     def field(fall: float) -> npt.NDArray[np.float64]:
-        wave = np.hypot(np.fft.fftfreq(SIZE)[:, None], np.fft.rfftfreq(SIZE)[None, :])
+        wave = np.hypot(np.fft.fftfreq(size)[:, None], np.fft.rfftfreq(size)[None, :])
         wave[0, 0] = np.inf
         noise = chance.normal(size=(2, *wave.shape))
-        return np.fft.irfft2((noise[0] + 1j * noise[1]) * wave**-fall, s=(SIZE, SIZE))
+        return np.fft.irfft2((noise[0] + 1j * noise[1]) * wave**-fall, s=(size, size))
 
     z = field(1.8)
     z *= 0.3 / np.hypot(*np.gradient(z, CELL_M)).mean()
@@ -144,9 +144,9 @@ def handed_over() -> tuple[Grid, npt.NDArray[np.int64]]:
     )
 
 
-def part(name: str, **extra: str) -> dict[str, Any]:
+def part(name: str, *, of: str = "walk", **extra: str) -> dict[str, Any]:
     """Run one part in a process of its own."""
-    code = f"import json; from benchmarks import walk; print(json.dumps(walk.{name}))"
+    code = f"import json; from benchmarks import {of}; print(json.dumps({of}.{name}))"
     environment = {**os.environ, **extra}
     done = subprocess.run(
         [sys.executable, "-c", code], env=environment, capture_output=True, text=True, check=True

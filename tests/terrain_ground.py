@@ -14,6 +14,7 @@ from tendline.core.grid import Grid
 from tendline.core.line import Barrier
 from tendline.core.place import LonLat, Outline
 from tendline.terrain.barriers import Burnt, burn, lay_out
+from tendline.terrain.draw import draw_line
 from tendline.terrain.window import Box, frame_of
 
 WEST, NORTH, CRS = 500_000.0, 4_500_000.0, "EPSG:32617"
@@ -63,3 +64,13 @@ def burnt(grid: Grid, barriers: Sequence[Barrier]) -> Burnt:
     faults.refuse()
     rows, cols = grid.shape
     return burn(obstacles, frame_of(grid, Box(0, rows, 0, cols)))
+
+
+def eased(grid: Grid, paths: Sequence[Sequence[LonLat]], on_path: float) -> npt.NDArray[np.float64]:
+    """Give what time is multiplied by in every cell of the raster."""
+    rows, cols = grid.shape
+    frame = frame_of(grid, Box(0, rows, 0, cols))
+    mask = frame.empty()
+    for path in paths:
+        draw_line(mask, frame, TURN.to_xys(path))
+    return np.where(mask, on_path, 1.0)

@@ -53,6 +53,7 @@ def graph(
     factor: float,
     steepest: float,
     pace: Callable[[Floats], Floats] = tobler,
+    ease: Floats | None = None,
 ) -> sparse.csr_matrix:
     """All moves as a matrix of seconds, cell to cell, cells numbered row by row."""
     rows, cols = z.shape
@@ -75,8 +76,9 @@ def graph(
         length = float(np.hypot(down * dy, across * dx))
         here = number[max(-down, 0) : rows - max(down, 0), max(-across, 0) : cols - max(across, 0)].ravel()
         open_ = np.zeros(here.size, np.bool_)
-        extra = np.full(here.size, np.inf)
+        extra, mean = np.full(here.size, np.inf), np.full(here.size, np.inf)
         for way in ways:
+            cells = [here]
             fine, paid, at = np.ones(here.size, np.bool_), np.zeros(here.size), here
             passable = np.ones(here.size, np.bool_)
             for s in way:
@@ -86,12 +88,19 @@ def graph(
                 if toll.size > 1:
                     paid += toll[flat_state[at], flat_state[to]]
                 at = to
+                cells.append(at)
             open_ |= fine
+            if ease is not None:
+                # The ends count half each; what a longer move passes counts as much as its ends together.
+                two = (ease.flat[cells[0]] + ease.flat[cells[-1]]) / 2
+                between = [ease.flat[cell] for cell in cells[1:-1]] or [two]
+                mean = np.minimum(mean, (two + np.mean(between, axis=0)) / 2)
             extra = np.where(passable, np.minimum(extra, paid), extra)
         slope = (flat_z[at] - flat_z[here]) / length
         open_ &= np.abs(slope) <= steepest
         starts.append(here[open_])
         ends.append(at[open_].astype(np.int32))
-        seconds.append((length * factor * pace(slope) + extra)[open_])
+        easing = mean if ease is not None else 1.0
+        seconds.append((length * factor * pace(slope) * easing + extra)[open_])
     everything = np.concatenate(seconds), (np.concatenate(starts), np.concatenate(ends))
     return sparse.csr_matrix(everything, shape=(rows * cols, rows * cols))

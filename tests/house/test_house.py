@@ -45,6 +45,7 @@ LONGER = {
     "core/line.py": "the nouns of the line, side by side",
     "core/when.py": "one idea with long docstrings",
     "ground/elevation.py": "one reader: what is asked of a raster, step by step",
+    "terrain/kernel.py": "compiled loops, kept by the date of their file, call only loops of that file",
     "rules/shape.py": "the nouns of the law, side by side",
     "plan/itinerary.py": "the nouns of a round, side by side",
 }

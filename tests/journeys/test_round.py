@@ -211,7 +211,7 @@ def test_a_set_off_the_heights_is_named(ground: str, tmp_path: Path) -> None:
     )
     seen = run("round", "--line", line, *ROUND)
     assert seen.code == 2
-    assert "TERR-101" in seen.err
+    assert "JOB-404" in seen.err
     assert "S1" in seen.err
 
 

@@ -49,19 +49,43 @@ class WalkCosts:
     Parameters
     ----------
     off_path
-        Speed off the path as a share of speed on it; 0.6 is Tobler's own (1993).
+        Speed off the path as a share of speed on it; 0.6 is Tobler's own (1993). Not used with a model that
+        has a curve of its own off the path.
     snow
-        Time in today's snow as a multiple of time on bare ground, 1 or more.
+        Time in today's snow as a multiple of time on bare ground, 1 or more; not used where `sink_m` is told.
     detour
         Walked distance over straight distance, used only where there is no elevation model, 1 or more.
     steepest_deg
         Ground steeper than this is not walked [degrees].
+    model
+        Curve of speed by slope, by its name in `almanac.walk_models`.
+    own
+        This person's time as a multiple of the curve's; 1 until it is learned.
+    path_snow
+        The same as `snow`, on paths that are trodden or ploughed; None where they are as the rest.
+    sink_m
+        How deep a foot sinks into today's snow [m]; None to go by `snow`.
+    load_kg, body_kg
+        What is carried, and the person [kg].
+    dark
+        Time in the dark as a multiple of time by day, 1 or more.
+    paths
+        Which lines of the files brought in are paths: ``drawn`` (roads, driveways, trails, and tracks without
+        times), ``all`` (recorded tracks too) or ``none``.
     """
 
     off_path: float = 0.6
     snow: float = 1.0
     detour: float = 1.3
     steepest_deg: float = 45.0
+    model: str = "tobler-1993"
+    own: float = 1.0
+    path_snow: float | None = None
+    sink_m: float | None = None
+    load_kg: float = 0.0
+    body_kg: float = 80.0
+    dark: float = 1.0
+    paths: str = "drawn"
 
 
 @dataclass(frozen=True)

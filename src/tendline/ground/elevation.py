@@ -1,73 +1,58 @@
-"""Owns reading elevation models (GeoTIFF) into one grid in metres: the only door to rasterio.
+"""Owns reading elevation models (GeoTIFF): whole or in a window, in metres; a look at the very large.
 
-Does not own the unit of heights (`height_units`), the sums on arrays (`heights`) or walking on the grid
-(terrain).
+Does not own the unit of heights (`height_units`), the sums on arrays (`heights`), the way onto a plane
+(`raster`), joining several (`mosaic`) or walking on the grid (terrain).
 """
 
 import json
 import math
 import warnings
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import rasterio
 from rasterio.crs import CRS
-from rasterio.enums import ColorInterp, Resampling
+from rasterio.enums import ColorInterp
 from rasterio.errors import NotGeoreferencedWarning, RasterioError
-from rasterio.io import DatasetReader, MemoryFile
+from rasterio.io import DatasetReader
 from rasterio.transform import Affine
-from rasterio.vrt import WarpedVRT
 from rasterio.warp import transform as warp_points
+from rasterio.windows import Window
 
-from tendline.almanac.geodesy import distance_m, utm_crs
 from tendline.core.errors import refuse
 from tendline.core.grid import Floats, Grid
-from tendline.core.place import LonLat
-from tendline.ground.faults import (
-    RASTER,
-    RASTER_BROKEN,
-    RASTER_LARGE,
-    RASTER_PLACE,
-)
+from tendline.ground.faults import RASTER, RASTER_BROKEN, RASTER_LARGE, RASTER_PLACE
 from tendline.ground.height_units import HeightUnit, axis_unit, decide_unit
-from tendline.ground.heights import ElevationFacts, block_mean, check_heights, known_heights, odd_zeros
+from tendline.ground.heights import (
+    ElevationFacts,
+    block_mean,
+    check_heights,
+    check_slope,
+    known_heights,
+    odd_zeros,
+    steep_note,
+)
+from tendline.ground.raster import WGS84, Raster, Site, as_grid, bbox_of, coarser, crs_text
 
-WGS84 = CRS.from_epsg(4326)
+Bounds = tuple[float, float, float, float]
+"""West, south, east, north [degrees]."""
+
 MOST_CELLS = 100_000_000
 """More would need several gigabytes while it is read."""
 
-SMALLEST_M, LARGEST_M = 0.1, 5000.0
-"""Cells outside belong to a raster whose coordinate system is named wrongly (common practice, no source)."""
+SURVEY_CELLS = 25_000_000
+"""Of a file with more cells than this, only a sample is looked at when it is brought in."""
+
+_SAMPLE_SIDE = 2000
+_LOOK_SIDE = 512
+_STRIP_CELLS = 4_000_000
 
 FINE_M = 3.0
 """Smaller cells show stumps and ditch edges, no slope for a walker (common practice, no source)."""
 
-_TRUE_SCALE = 0.005
-"""A grid whose metres are within this share of true metres, in every direction, is kept as it is."""
-
-_EXACT = 0.001
-"""Largest error of place while reprojecting [cells of the source]."""
-
-
-@dataclass(frozen=True)
-class _Raster:
-    """Heights as they lie in the file, in metres, with where they lie."""
-
-    z: Floats
-    transform: Affine
-    crs: CRS
-    name: str
-
-    def lonlat(self, points: Sequence[tuple[float, float]]) -> list[LonLat]:
-        """Give places of points in the raster's own system, refusing those that lie nowhere (GND-403)."""
-        xs, ys = zip(*points, strict=True)
-        lons, lats = warp_points(self.crs, WGS84, xs, ys)[:2]
-        if not all(math.isfinite(lon) and abs(lat) <= 90.0 for lon, lat in zip(lons, lats, strict=True)):
-            what = f"the raster reaches to {points[-1]} in {_crs_text(self.crs)}: nowhere on earth."
-            raise refuse(RASTER_PLACE, what, self.name, "Export it again with its true coordinate system.")
-        return [LonLat((lon + 180.0) % 360.0 - 180.0, lat) for lon, lat in zip(lons, lats, strict=True)]
+_RIM = 3
+"""So many cells more than asked for are read on every side: interpolation and slopes look at neighbours."""
 
 
 def read_elevation(
@@ -98,54 +83,215 @@ def read_elevation(
         GND-401 to GND-403 and GND-410 for a file that cannot be used; GND-404 to GND-406 about the unit;
         GND-407, GND-408 and GND-409 about the heights.
     """
-    name = path.name
-    raster, found, notes = _read(path, unit)
-    cell_in = _cell_size(raster)
-    averaged = False
-    if average_to_m is not None and min(cell_in) < FINE_M:
-        raster, block = _average(raster, average_to_m / math.sqrt(cell_in[0] * cell_in[1]))
-        averaged = block > 1
-        notes += [f"{name}: cells were averaged by {block} x {block}."] if averaged else []
-    straight = _straight(raster)
-    grid = straight if straight is not None else _reproject(raster)
-    known_share, low_m, high_m = check_heights(grid, unit=f"{found.name} ({found.said_by})", file_name=name)
-    facts = ElevationFacts(
-        crs_in=_crs_text(raster.crs),
+    with _opened(path) as source:
+        site, found, notes = _described(source, path.name, unit)
+        block = _block(site, average_to_m)
+        raster = _read(source, site, found, _whole(source), block=block)
+    notes += [f"{path.name}: cells were averaged by {block} x {block}."] if block > 1 else []
+    grid, resampled = as_grid(raster)
+    facts = _facts(grid, site, found, notes)
+    return grid, replace(facts, resampled=resampled or block > 1)
+
+
+def read_window(
+    path: Path, bounds: Bounds, *, unit: str | None = None, average_to_m: float | None = 5.0
+) -> Raster | None:
+    """Read the part of an elevation model that lies within bounds, and no more of the file than that.
+
+    Parameters
+    ----------
+    path, unit, average_to_m
+        As of `read_elevation`.
+    bounds
+        Which ground; three cells more are read on every side.
+
+    Returns
+    -------
+    Raster or None
+        The heights as they lie in the file, averaged in the same blocks as the whole would be; None where
+        the model does not reach.
+
+    Raises
+    ------
+    Refused
+        GND-401 to GND-406 as of `read_elevation`; GND-410 when even the part is too large.
+    """
+    with _opened(path) as source:
+        site, found, _ = _described(source, path.name, unit)
+        block = _block(site, average_to_m)
+        window = _window(site, bounds, block)
+        return None if window is None else _read(source, site, found, window, block=block)
+
+
+def survey_elevation(path: Path, *, unit: str | None = None) -> ElevationFacts:
+    """Look at an elevation model without reading all of one that is very large.
+
+    Parameters
+    ----------
+    path, unit
+        As of `read_elevation`.
+
+    Returns
+    -------
+    ElevationFacts
+        Of a file of more than 25 million cells, heights and the share known are of a sample of every n-th
+        cell, and steepness is looked at in nine places; said so in a note.
+
+    Raises
+    ------
+    Refused
+        As of `read_elevation`.
+    """
+    with _opened(path) as source:
+        if source.width * source.height <= SURVEY_CELLS:
+            return read_elevation(path, unit=unit)[1]
+        site, found, notes = _described(source, path.name, unit)
+        step = math.ceil(max(source.width, source.height) / _SAMPLE_SIDE)
+        rows, cols = max(source.height // step, 2), max(source.width // step, 2)
+        sample = _heights(source, found, site.name, _whole(source), (rows, cols))
+        _check_places(source, site, found)
+    transform = site.transform @ Affine.scale(site.cols / cols, site.rows / rows)
+    placed = replace(site, transform=transform, rows=rows, cols=cols)
+    size = f"{site.cols} x {site.rows} cells"
+    notes.append(
+        f"{path.name}: {size}; one in {step * step} was looked at, and parts are read as they are needed."
+    )
+    facts = _facts(as_grid(Raster(sample, placed, placed))[0], site, found, notes, sampled=True)
+    wide, high = site.cell_size()
+    block = _block(site, 5.0)
+    return replace(facts, cell_out=(wide * block, high * block))
+
+
+def _check_places(source: DatasetReader, site: Site, found: HeightUnit) -> None:
+    """Look at nine places of a very large model cell by cell: refuse ground that cannot be so steep."""
+    wide, high = site.cell_size()
+    block = _block(site, 5.0)
+    for row in (0.2, 0.5, 0.8):
+        for col in (0.2, 0.5, 0.8):
+            corner = int(col * source.width), int(row * source.height)
+            window = Window(*corner, _LOOK_SIDE, _LOOK_SIDE).intersection(_whole(source))
+            near = block_mean(_heights(source, found, site.name, window), block)
+            check_slope(near, (wide * block, high * block), unit=_unit_text(found), file_name=site.name)
+
+
+def _whole(source: DatasetReader) -> Window:
+    return Window(0, 0, source.width, source.height)
+
+
+def _facts(
+    grid: Grid, site: Site, found: HeightUnit, notes: list[str], *, sampled: bool = False
+) -> ElevationFacts:
+    known_share, low_m, high_m = check_heights(
+        grid, unit=_unit_text(found), file_name=site.name, slopes=not sampled
+    )
+    return ElevationFacts(
+        crs_in=crs_text(site.crs),
         unit=found.name,
         unit_from=found.said_by,
-        cell_in=cell_in,
+        cell_in=site.cell_size(),
         cell_out=(grid.dx, grid.dy),
         known_share=known_share,
         low_m=low_m,
         high_m=high_m,
-        bbox=_bbox(grid),
-        resampled=averaged or straight is None,
-        notes=(*notes, *odd_zeros(grid.z, file_name=name)),
+        bbox=bbox_of(grid),
+        resampled=sampled,
+        notes=(
+            *notes,
+            *odd_zeros(grid.z, file_name=site.name),
+            *(() if sampled else steep_note(grid, unit=found.name, file_name=site.name)),
+        ),
     )
-    return grid, facts
 
 
-def _read(path: Path, unit: str | None) -> tuple[_Raster, HeightUnit, list[str]]:
-    with _opened(path) as source:
-        name = path.name
-        notes = _check_band(source, name)
-        crs, vertical = _systems(source, name)
-        found, unit_notes = decide_unit(
-            told=unit, band=source.units[0] or "", vertical=vertical, file_name=name
-        )
-        try:
-            raw, valid = source.read(1), source.read_masks(1) > 0
-        except RasterioError as error:
-            what = f"the heights cannot be read: the file is cut short or damaged ({_cause(error)})."
-            raise refuse(RASTER_BROKEN, what, name, "Copy or download it again.") from None
-        heights = known_heights(raw, valid, scale=source.scales[0], offset=source.offsets[0])
-        if found.metres != 1.0:
-            heights *= np.float32(found.metres)
-        return (
-            _Raster(heights, _east_west(source.transform, crs, cols=source.width), crs, name),
-            found,
-            [*notes, *unit_notes],
-        )
+def _unit_text(found: HeightUnit) -> str:
+    return f"{found.name} ({found.said_by})"
+
+
+def _described(source: DatasetReader, name: str, unit: str | None) -> tuple[Site, HeightUnit, list[str]]:
+    """Say where a raster lies and in which unit its heights are; refuse what is none."""
+    notes = _check_band(source, name)
+    crs, vertical = _systems(source, name)
+    found, unit_notes = decide_unit(told=unit, band=source.units[0] or "", vertical=vertical, file_name=name)
+    transform = _east_west(source.transform, crs, cols=source.width)
+    site = Site(transform, crs, source.height, source.width, name)
+    site.cell_size()
+    return site, found, [*notes, *unit_notes]
+
+
+def _block(site: Site, average_to_m: float | None) -> int:
+    """Say over how many cells each way heights are averaged."""
+    wide, high = site.cell_size()
+    if average_to_m is None or min(wide, high) >= FINE_M:
+        return 1
+    return max(1, min(round(average_to_m / math.sqrt(wide * high)), site.rows, site.cols))
+
+
+def _window(site: Site, bounds: Bounds, block: int) -> Window | None:
+    """Find the cells within bounds, in whole blocks; None where there are none."""
+    west, south, east, north = bounds
+    shares = [n / 20 for n in range(21)]
+    rim = [(west + (east - west) * s, lat) for s in shares for lat in (south, north)]
+    rim += [(lon, south + (north - south) * s) for s in shares for lon in (west, east)]
+    xs, ys = warp_points(WGS84, site.crs, *zip(*rim, strict=True))[:2]
+    cells = [
+        ~site.transform @ (x, y) for x, y in zip(xs, ys, strict=True) if math.isfinite(x) and math.isfinite(y)
+    ]
+    if not cells:
+        return None
+    cols, rows = zip(*cells, strict=True)
+    rim_cells = _RIM * block
+    row0, row1 = _in_blocks(min(rows) - rim_cells, max(rows) + rim_cells, site.rows, block)
+    col0, col1 = _in_blocks(min(cols) - rim_cells, max(cols) + rim_cells, site.cols, block)
+    if row1 - row0 < 1 or col1 - col0 < 1:
+        return None
+    return Window(col0, row0, col1 - col0, row1 - row0)
+
+
+def _in_blocks(low: float, high: float, size: int, block: int) -> tuple[int, int]:
+    first = max(math.floor(low / block), 0) * block
+    last = min(math.ceil(high / block) * block, size)
+    return first, last if block == 1 else last // block * block
+
+
+def _read(source: DatasetReader, site: Site, found: HeightUnit, window: Window, *, block: int) -> Raster:
+    """Read a window in strips, each averaged before the next is read."""
+    rows, cols = int(window.height), int(window.width)
+    if rows * cols > MOST_CELLS * block * block:
+        what = f"{cols} x {rows} cells of it are needed."
+        do = f"Cut it to the line and a few kilometres around; at most {MOST_CELLS:,} cells are held at once."
+        raise refuse(RASTER_LARGE, what, site.name, do)
+    tall = max(_STRIP_CELLS // max(cols, 1) // block, 1) * block if block > 1 else rows
+    strips: list[Floats] = []
+    for row in range(0, rows, tall):
+        strip = Window(window.col_off, window.row_off + row, cols, min(tall, rows - row))
+        z = _heights(source, found, site.name, strip)
+        strips.append(block_mean(z, block) if block > 1 else z)
+    moved = site.transform @ Affine.translation(window.col_off, window.row_off)
+    part = replace(site, transform=moved, rows=rows, cols=cols)
+    z = strips[0] if len(strips) == 1 else np.concatenate(strips)
+    if block == 1:
+        return Raster(z, part, site)
+    return Raster(z, coarser(part, block), coarser(site, block))
+
+
+def _heights(
+    source: DatasetReader,
+    found: HeightUnit,
+    name: str,
+    window: Window,
+    shape: tuple[int, int] | None = None,
+) -> Floats:
+    """Read heights in metres: every cell of a window, or as many as `shape` says."""
+    try:
+        raw = source.read(1, window=window, out_shape=shape)
+        valid = source.read_masks(1, window=window, out_shape=shape) > 0
+    except RasterioError as error:
+        what = f"the heights cannot be read: the file is cut short or damaged ({_cause(error)})."
+        raise refuse(RASTER_BROKEN, what, name, "Copy or download it again.") from None
+    heights = known_heights(raw, valid, scale=source.scales[0], offset=source.offsets[0])
+    if found.metres != 1.0:
+        heights *= np.float32(found.metres)
+    return heights
 
 
 def _east_west(transform: Affine, crs: CRS, *, cols: int) -> Affine:
@@ -175,10 +321,6 @@ def _cause(error: Exception) -> str:
 
 
 def _check_band(source: DatasetReader, name: str) -> list[str]:
-    if source.width * source.height > MOST_CELLS:
-        what = f"the raster has {source.width} x {source.height} cells."
-        do = f"Cut it to the line and a few kilometres around; at most {MOST_CELLS:,} cells are read."
-        raise refuse(RASTER_LARGE, what, name, do)
     if min(source.width, source.height) < 2:
         what = f"the raster has {source.width} x {source.height} cells."
         raise refuse(RASTER, what, name, "Bring a raster that covers the line.")
@@ -208,106 +350,3 @@ def _systems(source: DatasetReader, name: str) -> tuple[CRS, tuple[str, float] |
     axes = parts[-1].get("coordinate_system", {}).get("axis", [])
     up = [axis["unit"] for axis in axes if axis.get("direction") == "up"]
     return horizontal, axis_unit(up[0]) if up else None
-
-
-def _cell_size(raster: _Raster) -> tuple[float, float]:
-    """Measure a cell in the middle along its two sides [m]."""
-    rows, cols = raster.z.shape
-    corner = (cols / 2 - 0.5, rows / 2 - 0.5)
-    points = [corner, (corner[0] + 1, corner[1]), (corner[0], corner[1] + 1)]
-    start, along, down = raster.lonlat([raster.transform @ point for point in points])
-    wide, high = distance_m(start, along), distance_m(start, down)
-    if min(wide, high) < SMALLEST_M or max(wide, high) > LARGEST_M:
-        what = f"a cell would be {wide:.4g} m wide and {high:.4g} m high."
-        do = f"Its coordinate system is named as {_crs_text(raster.crs)}; export it with the true one."
-        raise refuse(RASTER_PLACE, what, raster.name, do)
-    return wide, high
-
-
-def _average(raster: _Raster, wanted: float) -> tuple[_Raster, int]:
-    block = max(1, min(round(wanted), *raster.z.shape))
-    scaled = raster.transform @ Affine.scale(block, block)
-    return replace(raster, z=block_mean(raster.z, block), transform=scaled), block
-
-
-def _straight(raster: _Raster) -> Grid | None:
-    """Give the raster as a grid if it is north-up and in true metres; else None."""
-    t = raster.transform
-    if not (raster.crs.is_projected and t.b == 0.0 and t.d == 0.0 and t.a > 0.0 and _is_true_scale(raster)):
-        return None
-    z, north = raster.z, t.f
-    if t.e > 0.0:
-        z, north = np.ascontiguousarray(z[::-1]), t.f + t.e * z.shape[0]
-    return Grid(z, crs=_crs_text(raster.crs), west=t.c, north=north, dx=t.a, dy=abs(t.e))
-
-
-def _is_true_scale(raster: _Raster) -> bool:
-    """Say whether 200 units are 200 metres east, north and slantwise, in the middle and all corners."""
-    rows, cols = raster.z.shape
-    for col, row in [(cols / 2, rows / 2), (0, 0), (cols, 0), (0, rows), (cols, rows)]:
-        x, y = raster.transform @ (col, row)
-        start, *ends = raster.lonlat([(x, y), (x + 200.0, y), (x, y + 200.0), (x + 120.0, y + 160.0)])
-        if any(abs(distance_m(start, end) / 200.0 - 1.0) > _TRUE_SCALE for end in ends):
-            return False
-    return True
-
-
-def _reproject(raster: _Raster) -> Grid:
-    rows, cols = raster.z.shape
-    crs = utm_crs(raster.lonlat([raster.transform @ (cols / 2, rows / 2)])[0])
-    size = min(_cell_size(raster))
-    xs, ys = _edge(raster, crs)
-    west, north = math.floor(min(xs) / size) * size, math.ceil(max(ys) / size) * size
-    cols, rows = math.ceil((max(xs) - west) / size), math.ceil((north - min(ys)) / size)
-    profile = {
-        "driver": "GTiff",
-        "count": 1,
-        "dtype": "float32",
-        "nodata": float("nan"),
-        "width": raster.z.shape[1],
-        "height": raster.z.shape[0],
-        "crs": raster.crs,
-        "transform": raster.transform,
-    }
-    with MemoryFile() as memory:
-        with memory.open(**profile) as held:
-            held.write(raster.z, 1)
-        with (
-            memory.open() as held,
-            # Given NaN for no data, the warper weighs known cells only, and leaves a cell unknown whose
-            # nearest cell is unknown: the tests hold it to both.
-            WarpedVRT(
-                held,
-                crs=crs,
-                transform=Affine(size, 0.0, west, 0.0, -size, north),
-                width=cols,
-                height=rows,
-                resampling=Resampling.bilinear,
-                tolerance=_EXACT,
-                nodata=float("nan"),
-            ) as warped,
-        ):
-            z: Floats = warped.read(1)
-    return Grid(np.ascontiguousarray(z), crs=crs, west=west, north=north, dx=size, dy=size)
-
-
-def _edge(raster: _Raster, crs: str) -> tuple[Sequence[float], Sequence[float]]:
-    """Give x and y in `crs` of points all along the raster's edge."""
-    rows, cols = raster.z.shape
-    shares = [n / 20 for n in range(21)]
-    points = [(s * cols, edge) for s in shares for edge in (0, rows)]
-    points += [(edge, s * rows) for s in shares for edge in (0, cols)]
-    x, y = zip(*(raster.transform @ point for point in points), strict=True)
-    xs, ys = warp_points(raster.crs, CRS.from_user_input(crs), x, y)[:2]
-    return xs, ys
-
-
-def _bbox(grid: Grid) -> tuple[float, float, float, float]:
-    where = Affine(grid.dx, 0.0, grid.west, 0.0, -grid.dy, grid.north)
-    lons, lats = _edge(_Raster(grid.z, where, CRS.from_user_input(grid.crs), ""), WGS84.to_string())
-    return min(lons), min(lats), max(lons), max(lats)
-
-
-def _crs_text(crs: CRS) -> str:
-    code = crs.to_epsg(confidence_threshold=100)
-    return f"EPSG:{code}" if code is not None else str(crs.to_wkt())

@@ -55,6 +55,7 @@ HEIGHT_RANGE = Code("GND-407", "Heights are lower or higher than any ground.")
 HEIGHT_SLOPE = Code("GND-408", "The ground is steeper than ground can be.")
 HEIGHT_NONE = Code("GND-409", "A raster has no known height.")
 RASTER_LARGE = Code("GND-410", "A raster has more cells than can be held.")
+HEIGHTS_APART = Code("GND-411", "Two elevation models of the same ground are in different units.")
 
 # Shapes.
 OUTLINE_CROSSES = Code("GND-501", "An outline crosses or touches itself.")

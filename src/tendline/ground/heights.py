@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from tendline.core.errors import FaultList, refuse
 from tendline.core.grid import Floats, Grid
+from tendline.core.units import METRES_PER_FOOT
 from tendline.ground.faults import HEIGHT_NONE, HEIGHT_RANGE, HEIGHT_SLOPE
 
 LOWEST_M, HIGHEST_M = -500.0, 9000.0
@@ -17,6 +18,9 @@ LOWEST_M, HIGHEST_M = -500.0, 9000.0
 
 STEEPEST_MEDIAN = 1.0
 """Half the ground over 45 degrees looks like a mix of feet and metres (common practice, no source)."""
+
+STEEP_MEDIAN = 0.4
+"""Half the ground over 22 degrees: mountains, or feet that say metres (common practice, no source)."""
 
 _SENTINELS = (-9999.0, -32767.0, -32768.0)
 _HUGE = 1e30
@@ -143,7 +147,9 @@ def median_slope(z: Floats, *, dx: float, dy: float) -> float:
     return float(np.median(slopes)) if slopes.size else float("nan")
 
 
-def check_heights(grid: Grid, *, unit: str, file_name: str) -> tuple[float, float, float]:
+def check_heights(
+    grid: Grid, *, unit: str, file_name: str, slopes: bool = True
+) -> tuple[float, float, float]:
     """Refuse heights or slopes that no ground has.
 
     Parameters
@@ -152,6 +158,8 @@ def check_heights(grid: Grid, *, unit: str, file_name: str) -> tuple[float, floa
         What was read.
     unit
         Unit the heights were read in, and who said so, for a person.
+    slopes
+        Whether neighbours are neighbours on the ground, and not cells of a sample.
 
     Returns
     -------
@@ -169,17 +177,36 @@ def check_heights(grid: Grid, *, unit: str, file_name: str) -> tuple[float, floa
         do = "Bring a raster that covers the line."
         raise refuse(HEIGHT_NONE, "no cell has a known height.", file_name, do)
     low, high = float(np.nanmin(grid.z)), float(np.nanmax(grid.z))
-    slope = median_slope(grid.z, dx=grid.dx, dy=grid.dy)
     faults = FaultList()
     do = f"Heights were read in {unit}; find out whether they are feet or metres."
     if low < LOWEST_M or high > HIGHEST_M:
         what = f"heights run from {low:.0f} to {high:.0f} m."
         do += " A number that stands for 'no data' must be declared in the file."
         faults.add(HEIGHT_RANGE, what, file_name, do)
-    elif slope > STEEPEST_MEDIAN:
-        faults.add(HEIGHT_SLOPE, f"half of the ground is steeper than {100 * slope:.0f} %.", file_name, do)
     faults.refuse()
+    if slopes:
+        check_slope(grid.z, (grid.dx, grid.dy), unit=unit, file_name=file_name)
     return float(known.mean()), low, high
+
+
+def check_slope(z: Floats, cell: tuple[float, float], *, unit: str, file_name: str) -> None:
+    """Refuse ground of which half is steeper than 45 degrees (GND-408); `cell` is width and height [m]."""
+    slope = median_slope(z, dx=cell[0], dy=cell[1])
+    if slope > STEEPEST_MEDIAN:
+        what = f"half of the ground is steeper than {100 * slope:.0f} %."
+        do = f"Heights were read in {unit}; find out whether they are feet or metres."
+        raise refuse(HEIGHT_SLOPE, what, file_name, do)
+
+
+def steep_note(grid: Grid, *, unit: str, file_name: str) -> tuple[str, ...]:
+    """Warn of ground so steep that the heights may be feet that say metres."""
+    slope = median_slope(grid.z, dx=grid.dx, dy=grid.dy)
+    if unit != "metre" or not slope > STEEP_MEDIAN:
+        return ()
+    degrees = np.degrees(np.arctan([slope, slope * METRES_PER_FOOT]))
+    what = f"half of the ground is steeper than {degrees[0]:.0f} degrees"
+    why = f"the heights are feet that say metres, and it is {degrees[1]:.0f} degrees"
+    return (f"{file_name}: {what}. Look up a hill you know: if the ground is gentler, {why}.",)
 
 
 def odd_zeros(z: Floats, *, file_name: str) -> tuple[str, ...]:

@@ -81,9 +81,9 @@ def _receive_one(
 
 
 def _elevation(path: Path, data: bytes, digest: str, unit: str | None) -> Received:
-    from tendline.ground.elevation import read_elevation  # noqa: PLC0415 - heavy, and only for heights
+    from tendline.ground.elevation import survey_elevation  # noqa: PLC0415 - heavy, and only for heights
 
-    _, facts = read_elevation(path, unit=unit)
+    facts = survey_elevation(path, unit=unit)
     said = (
         f"heights {facts.low_m:.0f} to {facts.high_m:.0f} m, read as {facts.unit} ({facts.unit_from})",
         f"cells {facts.cell_out[0]:.0f} m, {facts.known_share:.0%} of them known",

@@ -18,7 +18,7 @@ from tendline.jobs.law_device import device_facts
 from tendline.jobs.law_near import OnParcel, neighbours_of, on_parcel
 from tendline.jobs.law_people import catch_facts, catch_name, permissions_of, person_facts, place_facts
 from tendline.jobs.law_set import looked_for, set_facts
-from tendline.jobs.round_ground import latest_of_each
+from tendline.jobs.layers import latest_of_each
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.plan.due import PROFILE_ANSWER, profile_named, watched_set
 from tendline.rules.facts import Facts, Neighbour, Subject

@@ -17,7 +17,8 @@ from tendline.core.units import Units
 from tendline.core.words import FeatureClass
 from tendline.ground.shapes import distance_to_barrier_m
 from tendline.jobs.lawful_facts import read_features
-from tendline.jobs.round_ground import End, Ways, find_ways, ground_groups, read_barriers
+from tendline.jobs.layers import read_barriers
+from tendline.jobs.round_ground import End, Ways, find_ways, ground_groups
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.admit import HOME
 from tendline.report.finder_facts import Leg

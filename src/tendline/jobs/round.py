@@ -7,17 +7,20 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from tendline.almanac.effort import KILOCALORIE_J
 from tendline.core.errors import refuse
 from tendline.core.line import LineState
 from tendline.core.place import LonLat
+from tendline.core.units import KILOGRAMS_PER_POUND, Units
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import NO_ROUND
 from tendline.jobs.outing import Outing, read_outing
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round_cold import cold_cautions
-from tendline.jobs.round_facts import gather_facts
-from tendline.jobs.round_ground import End, Tell, Ways, find_ways
+from tendline.jobs.round_facts import any_in_dark, gather_facts
+from tendline.jobs.round_ground import End, Ways, find_ways
 from tendline.jobs.round_problem import Wanted, last_looks, wanted_sets
+from tendline.jobs.walks import Tell
 from tendline.jobs.words_in import place_value
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.admit import HOME
@@ -120,7 +123,8 @@ def plan(
         only_due=asked.only_due,
     )
     sets = [line.sets[task.name] for task in wanted.tasks]
-    ways = find_ways(space, line, sets, ends=(start, end), tell=tell)
+    dark = any_in_dark(space, line, (outing.span.start,))
+    ways = find_ways(space, line, sets, ends=(start, end), tell=tell, dark=dark)
     problem = problem_of(space, outing, wanted, ways, (start, end))
     verdict = plan_round(
         problem,
@@ -202,13 +206,31 @@ def round_(
         "",
         round_map(planned, width=min(width, 100)),
     ]
-    text += ["", *(f"Note: {sentence}." for sentence in (*planned.outing.assumed, *planned.ways.said))]
+    energy_j = walk_energy_j(planned)
+    notes = (*planned.outing.assumed, *planned.ways.said, effort_words(space, energy_j))
+    text += ["", *(f"Note: {sentence}." for sentence in notes)]
     return Answer(
         "\n".join(text),
-        round_document(planned.verdict, planned.facts),
+        {**round_document(planned.verdict, planned.facts), "walk_energy_kj": round(energy_j / 1000)},
         bad_news=not planned.verdict.fits,
         warnings=planned.line.warnings,
     )
+
+
+def walk_energy_j(planned: Planned) -> float:
+    """Give what all the walks of a round cost the body [J]."""
+    return sum(planned.ways.energy_j(a, b) for a, b in _legs(planned) if a != b)
+
+
+def effort_words(space: Workspace, energy_j: float) -> str:
+    """Say what the walks cost the body, for a person who packs food."""
+    walk = space.settings.walk
+    if space.settings.units is Units.US:
+        body, load = (f"{kg / KILOGRAMS_PER_POUND:.0f} lb" for kg in (walk.body_kg, walk.load_kg))
+    else:
+        body, load = (f"{kg:.0f} kg" for kg in (walk.body_kg, walk.load_kg))
+    kilocalories = round(energy_j / KILOCALORIE_J / 10) * 10
+    return f"the walking takes about {kilocalories} kcal ({energy_j / 1e6:.1f} MJ) at {body} with {load}"
 
 
 def round_map(planned: Planned, *, width: int = 80) -> str:
@@ -232,12 +254,16 @@ def _letter(order: int) -> str:
     return chr(ord("A") + order) if order < 26 else f"Z{order - 25}"
 
 
-def _walks(planned: Planned) -> list[Sequence[LonLat]]:
-    walks: list[Sequence[LonLat]] = []
+def _legs(planned: Planned) -> list[tuple[str, str]]:
+    """Give every walk of a round, from where to where."""
+    legs: list[tuple[str, str]] = []
     for stop in planned.verdict.plan.stops:
-        names = [stop.parking, *(v.set_name for v in stop.visits), stop.parking]
-        walks += [planned.ways.path(a, b) for a, b in pairwise(names)]
-    return walks
+        legs += pairwise([stop.parking, *(v.set_name for v in stop.visits), stop.parking])
+    return legs
+
+
+def _walks(planned: Planned) -> list[Sequence[LonLat]]:
+    return [planned.ways.path(a, b) for a, b in _legs(planned)]
 
 
 def names_of(words: Collection[str]) -> tuple[str, ...]:

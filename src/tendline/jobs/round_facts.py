@@ -3,7 +3,8 @@
 Does not own the plan, nor how any of it is worded (`report`).
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
 
 from tendline.almanac.sun import SunTimes, sun_times
 from tendline.core.line import LineState, SetState
@@ -14,7 +15,7 @@ from tendline.jobs.outing import Outing
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.events import Event
 from tendline.plan.due import DueRow
-from tendline.report.facts import RoundFacts, RuleNote, SetFacts
+from tendline.report.facts import RoundFacts, RuleNote, SetFacts, is_dark
 from tendline.rules.answer import Verdict
 from tendline.rules.shape import Profile
 
@@ -51,7 +52,7 @@ def gather_facts(
         zone=settings.zone,
         units=settings.units,
         sets={one.name: _set_facts(one, rows[one.name], line) for one in line.in_field},
-        sun=_sun(space, line, outing),
+        sun=_sun_of(space, line, outing.span.start),
         rules=_rules(space, rows, profiles),
         time=settings.time,
         parking_notes={p.name: p.note for p in line.parkings.values() if p.note},
@@ -80,14 +81,21 @@ def _set_facts(one: SetState, row: DueRow, line: LineState) -> SetFacts:
     )
 
 
-def _sun(space: Workspace, line: LineState, outing: Outing) -> SunTimes | None:
-    """Give the sun at the middle of the sets in the field; None when there are none."""
+def _sun_of(space: Workspace, line: LineState, instant: datetime) -> SunTimes | None:
+    """Give the sun of a day at the middle of the sets in the field; None when there are none."""
     places = [one.fix.place for one in line.in_field]
     if not places:
         return None
     middle = LonLat(sum(p.lon for p in places) / len(places), sum(p.lat for p in places) / len(places))
     zone = space.settings.zone
-    return sun_times(middle, local_day(outing.span.start, zone), zone)
+    return sun_times(middle, local_day(instant, zone), zone)
+
+
+def any_in_dark(space: Workspace, line: LineState, instants: Iterable[datetime]) -> bool:
+    """Say whether any of these instants lies outside civil twilight at the middle of the sets."""
+    return any(
+        is_dark(instant, sun) for instant in instants if (sun := _sun_of(space, line, instant)) is not None
+    )
 
 
 def _rules(

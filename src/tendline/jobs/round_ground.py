@@ -11,27 +11,19 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from tendline.almanac.geodesy import Projector, distances_m
-from tendline.almanac.travel import straight_walk_s, time_factor
+from tendline.almanac.geodesy import distances_m
 from tendline.core.errors import FaultList
-from tendline.core.grid import Grid
-from tendline.core.line import Barrier, LineState, SetState
+from tendline.core.line import LineState, SetState
 from tendline.core.place import LonLat
 from tendline.jobs.faults import NO_PARKING
+from tendline.jobs.layers import latest_of_each
+from tendline.jobs.walks import Tell, walks_between
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.store import SourceFile
 from tendline.plan.itinerary import Travel
 
 WALK_REACH_M = 3000.0
 """Where no parcel says which parking serves a set, parkings this near do [m]; common practice, no source."""
-
-COARSEST_M = 30.0
-"""Cells larger than this are cut finer before walking on them [m]."""
-
-ROUND_ABOUT_M = 3000.0
-"""How far round the places coarse heights are kept, for ways round about [m]."""
-
-Tell = Callable[[str], None]
 
 
 @dataclass(frozen=True)
@@ -46,12 +38,15 @@ class Ways:
         What the reader must know about them, in words.
     path
         Gives the way on foot between two places.
+    energy_j
+        Gives what that walk costs the body [J].
     """
 
     walk: Travel
     drive: Travel
     said: tuple[str, ...]
     path: Callable[[str, str], tuple[LonLat, ...]]
+    energy_j: Callable[[str, str], float]
 
 
 def ground_groups(line: LineState, sets: Sequence[SetState]) -> list[set[str]]:
@@ -114,7 +109,13 @@ class End:
 
 
 def find_ways(
-    space: Workspace, line: LineState, sets: Sequence[SetState], *, ends: Sequence[End], tell: Tell
+    space: Workspace,
+    line: LineState,
+    sets: Sequence[SetState],
+    *,
+    ends: Sequence[End],
+    tell: Tell,
+    dark: bool = False,
 ) -> Ways:
     """Work out every walk and every drive.
 
@@ -126,114 +127,24 @@ def find_ways(
         Where the truck starts and must be back.
     tell
         Is told how far things are.
+    dark
+        Whether the outing begins in the dark: all its walks are then taken to be in the dark.
 
     Raises
     ------
     Refused
-        JOB-402; TERR-1xx for places outside the heights or on unknown ground; GND-xxx for a brought file that
-        cannot be read any more.
+        JOB-402 and JOB-404; TERR-1xx for places outside the heights or on unknown ground; GND-xxx for a
+        brought file that cannot be read any more.
     """
     groups = ground_groups(line, sets)
     used = sorted({name for group in groups for name in group} & set(line.parkings))
     places = {name: line.parkings[name].place for name in used} | {s.name: s.fix.place for s in sets}
     with space.store() as store:
         sources = store.sources()
-    walk, said, path = _walks(space, places, groups, sources, tell=tell)
+    on_foot = walks_between(space, places, groups, sources, dark=dark, tell=tell)
     stops = [End(name, line.parkings[name].place, name) for name in used]
     drive, drive_said = _drives(space, [*{end.label: end for end in ends}.values(), *stops], sources)
-    return Ways(walk, drive, (*said, *drive_said), path)
-
-
-def _walks(
-    space: Workspace,
-    places: Mapping[str, LonLat],
-    groups: Sequence[set[str]],
-    sources: Sequence[SourceFile],
-    *,
-    tell: Tell,
-) -> tuple[Travel, tuple[str, ...], Callable[[str, str], tuple[LonLat, ...]]]:
-    heights = [source for source in sources if source.format == "a GeoTIFF"]
-    if not heights:
-        return _straight_walks(space, places, groups)
-    from tendline.ground.elevation import read_elevation  # noqa: PLC0415 - heavy, and only with heights
-    from tendline.terrain.ready import warm_up  # noqa: PLC0415
-    from tendline.terrain.walk import walk_matrix  # noqa: PLC0415
-
-    newest = heights[-1]
-    grid, _ = read_elevation(space.folder / GROUND / newest.kept_as, unit=newest.options.get("unit"))
-    barriers = read_barriers(space, sources)
-    warm_up(lambda: tell("making the walking times ready for this machine, once: some seconds"))
-    found = walk_matrix(
-        fine_enough(grid, places),
-        places,
-        groups=groups,
-        costs=space.settings.walk,
-        barriers=barriers,
-        on_progress=lambda done, total: tell(f"walking times: {done} of {total}"),
-    )
-    snow = space.settings.walk.snow
-    said = [f"walking times from {newest.file_name}, {len(barriers)} barrier(s), snow factor {snow:g}"]
-    travel = Travel(found.names, found.seconds, found.metres, np.zeros(found.seconds.shape, bool))
-    return travel, tuple(said), found.path
-
-
-def fine_enough(grid: Grid, places: Mapping[str, LonLat]) -> Grid:
-    """Cut coarse cells finer, over the ground round the places alone; fine cells are left as they are.
-
-    A walk drawn on cells of ninety metres is off by many minutes at its ends; interpolated heights are not
-    better heights, but the places keep their own.
-    """
-    from tendline.terrain.refine import refine  # noqa: PLC0415
-
-    if max(grid.dx, grid.dy) <= COARSEST_M:
-        return grid
-    turn = Projector(grid.crs)
-    cells = [cell for place in places.values() if (cell := grid.cell_of(*turn.to_xy(place))) is not None]
-    if not cells:
-        return grid
-    rows, cols = [row for row, _ in cells], [col for _, col in cells]
-    down, across = int(ROUND_ABOUT_M / grid.dy), int(ROUND_ABOUT_M / grid.dx)
-    part = grid.window(min(rows) - down, max(rows) + down + 1, min(cols) - across, max(cols) + across + 1)
-    return refine(part, at_most_m=COARSEST_M)
-
-
-def _straight_walks(
-    space: Workspace, places: Mapping[str, LonLat], groups: Sequence[set[str]]
-) -> tuple[Travel, tuple[str, ...], Callable[[str, str], tuple[LonLat, ...]]]:
-    names = tuple(places)
-    straight = distances_m(list(places.values()), list(places.values()))
-    costs = space.settings.walk
-    shared = np.eye(len(names), dtype=bool)
-    for group in groups:
-        inside = np.array([name in group for name in names])
-        shared |= inside[:, None] & inside[None, :]
-    factor = time_factor(off_path=costs.off_path, snow=costs.snow)
-    metres = np.where(shared, straight * costs.detour, np.inf)
-    seconds = np.where(shared, straight_walk_s(straight, costs.detour, factor), np.inf)
-    np.fill_diagonal(metres, 0.0)
-    np.fill_diagonal(seconds, 0.0)
-    said = f"no elevation model: walking is straight distance times {costs.detour:g}, as on flat ground"
-    return Travel(names, seconds, metres, shared), (said,), lambda a, b: (places[a], places[b])
-
-
-def read_barriers(space: Workspace, sources: Sequence[SourceFile]) -> tuple[Barrier, ...]:
-    """Read the barriers out of every file of places that was brought in."""
-    from tendline.ground.barriers import barriers_of  # noqa: PLC0415
-    from tendline.ground.brought import BroughtKind, BroughtThing  # noqa: PLC0415
-    from tendline.ground.read_any import PLACES, read_file  # noqa: PLC0415
-
-    things: list[BroughtThing] = []
-    for source in latest_of_each(sources):
-        if source.format in PLACES:
-            kind = BroughtKind(source.options["as"]) if "as" in source.options else None
-            path = space.folder / GROUND / source.kept_as
-            things += read_file(path, zone=space.settings.zone, now=space.now, default_kind=kind).things
-    return barriers_of(things)
-
-
-def latest_of_each(sources: Sequence[SourceFile]) -> tuple[SourceFile, ...]:
-    """Give the newest file of each name: one brought again replaces the layers of the old one."""
-    return tuple({source.file_name: source for source in sources}.values())
+    return Ways(on_foot.walk, drive, (*on_foot.said, *drive_said), on_foot.path, on_foot.energy_j)
 
 
 def _drives(

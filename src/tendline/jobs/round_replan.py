@@ -15,10 +15,11 @@ from tendline.jobs.faults import NO_ROUND, WORD
 from tendline.jobs.outing import Outing, read_outing
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round import Asked, Planned, end_named, finished, problem_of, round_map
-from tendline.jobs.round_facts import gather_facts
-from tendline.jobs.round_ground import End, Tell, Ways, find_ways
+from tendline.jobs.round_facts import any_in_dark, gather_facts
+from tendline.jobs.round_ground import End, Ways, find_ways
 from tendline.jobs.round_problem import Wanted, last_looks, wanted_sets
 from tendline.jobs.round_standing import OnFoot, as_driven, from_set
+from tendline.jobs.walks import Tell
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.fold import line_at
 from tendline.plan.due import DueRow
@@ -183,7 +184,8 @@ def _ways(
         do = "Leave it out, or stand at a set: --from SET."
         raise refuse(WORD, "where the truck stands is told with --from here.", "--truck", do)
     start = end_named(space, line, asked.origin, "start")
-    return start, end, find_ways(space, line, tasks, ends=(start, end), tell=tell), None
+    dark = any_in_dark(space, line, (space.now,))
+    return start, end, find_ways(space, line, tasks, ends=(start, end), tell=tell, dark=dark), None
 
 
 def _rest(space: Workspace, planned: Planned, rows: Mapping[str, DueRow], way: _UnderWay) -> RestFacts:

@@ -17,8 +17,8 @@ from tendline.ground.brought import BroughtKind, BroughtThing
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import CANNOT_WRITE, NOTHING, WORD
 from tendline.jobs.files import write_whole
+from tendline.jobs.layers import latest_of_each
 from tendline.jobs.photos import photo_copies
-from tendline.jobs.round_ground import latest_of_each
 from tendline.jobs.send_calendar import due_calendar
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.fold import line_at

@@ -23,10 +23,10 @@ from tendline.core.settings import (
     WalkCosts,
     WeeksSettings,
 )
-from tendline.core.units import METRES_PER_MILE, Units
+from tendline.core.units import KILOGRAMS_PER_POUND, METRES_PER_INCH, METRES_PER_MILE, Units
 from tendline.core.when import zone_named
 from tendline.jobs.faults import SETTING_MISSING, SETTING_UNKNOWN, SETTING_VALUE, SETTINGS_BROKEN
-from tendline.jobs.settings_keys import KEYS, NEEDED, NOT_YET, text
+from tendline.jobs.settings_keys import KEYS, NEEDED, NOT_YET, ONE_OF, text
 
 _TABLES = ("personal", "time", "walk", "drive", "person", "law", "weeks")
 _LISTS = ("confirmed", "papers", "people")
@@ -41,16 +41,30 @@ def read_settings(path: Path) -> Settings:
         JOB-201 to JOB-204, every fault of the file in one go.
     """
     try:
-        raw = tomllib.loads(path.read_text(encoding="utf-8"))
+        text_ = path.read_text(encoding="utf-8")
     except OSError as problem:
         raise refuse(
             SETTINGS_BROKEN, f"{problem.strerror}.", str(path), "Check that it is there and may be read."
         ) from problem
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
-        raise refuse(
-            SETTINGS_BROKEN, f"{problem}.", str(path), "Mend that line; it is a TOML file."
-        ) from problem
-    return _settings(raw, str(path))
+    except UnicodeDecodeError as problem:
+        do = "Save it as UTF-8."
+        raise refuse(SETTINGS_BROKEN, f"{problem}.", str(path), do) from problem
+    return parse_settings(text_, where=str(path))
+
+
+def parse_settings(text_: str, *, where: str) -> Settings:
+    """Read settings out of text.
+
+    Raises
+    ------
+    Refused
+        JOB-201 to JOB-204, every fault in one go.
+    """
+    try:
+        raw = tomllib.loads(text_)
+    except tomllib.TOMLDecodeError as problem:
+        raise refuse(SETTINGS_BROKEN, f"{problem}.", where, "Mend that line; it is a TOML file.") from problem
+    return _settings(raw, where)
 
 
 def _settings(raw: Mapping[str, Any], where: str) -> Settings:
@@ -87,7 +101,7 @@ def _settings(raw: Mapping[str, Any], where: str) -> Settings:
             for c in raw.get("confirmed", ())
         ),
         time=_time_costs(raw.get("time", {})),
-        walk=WalkCosts(**raw.get("walk", {})),
+        walk=_walk_costs(raw.get("walk", {})),
         drive=_drive_costs(raw.get("drive", {})),
         personal=PersonalLimits(**raw.get("personal", {})),
         invented=raw.get("invented", False),
@@ -156,6 +170,11 @@ def _check(table: Any, name: str, where: str, faults: FaultList) -> None:
             )
         elif not known[key][0](value):
             faults.add(SETTING_VALUE, f"'{prefix}{key}' is {value!r}.", where, f"Wanted: {known[key][1]}.")
+    for keys in ONE_OF.get(name, ()):
+        told = [key for key in keys if key in table]
+        if len(told) > 1 and not (told[0] == "snow" and table["snow"] == 1):
+            what = f"{' and '.join(f'{prefix}{key}' for key in told)} say the same thing twice."
+            faults.add(SETTING_VALUE, what, where, "Keep one of them.")
     for key in NEEDED.get(name, ()):
         if key not in table:
             what = f"'{name}.{key}' is missing."
@@ -172,6 +191,19 @@ def _time_costs(raw: Mapping[str, float]) -> TimeCosts:
         else:
             given[key] = value
     return TimeCosts(**given)
+
+
+def _walk_costs(raw: Mapping[str, Any]) -> WalkCosts:
+    given = dict(raw)
+    for key, metric, times in (
+        ("sink_cm", "sink_m", 0.01),
+        ("sink_in", "sink_m", METRES_PER_INCH),
+        ("load_lb", "load_kg", KILOGRAMS_PER_POUND),
+        ("body_lb", "body_kg", KILOGRAMS_PER_POUND),
+    ):
+        if key in given:
+            given[metric] = given.pop(key) * times
+    return WalkCosts(**given)
 
 
 def _drive_costs(raw: Mapping[str, float]) -> DriveCosts:
@@ -262,8 +294,16 @@ catches_per_100_nights = 1
 # storm_mornings = 0.1      # share of mornings on which all travel takes longer
 
 [walk]
+model = "tobler-1993"   # which curve and why: how-to page "round"
+own = 1.0          # your time against that curve; `tendline learn` offers yours
 off_path = 0.6     # speed off the path as a share of speed on it
 snow = 1.0         # today's snow: 1 bare, 1.5 and more in deep snow
+# sink_in = 8      # or how deep a foot sinks, and the time follows (sink_cm in metric)
+# path_snow = 1.1  # the same on trodden or ploughed paths
+# load_lb = 30     # what you carry (load_kg in metric), against your own weight:
+# body_lb = 175
+# dark = 1.2       # time in the dark, against daylight
+paths = "drawn"    # roads, trails and tracks without times are paths; "all" takes recorded tracks too
 detour = 1.3       # only without an elevation model
 steepest_deg = 45
 

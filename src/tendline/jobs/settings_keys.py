@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any
 
+from tendline.almanac.walk_models import MODELS
 from tendline.core.words import FeatureClass
 
 Check = Callable[[Any], bool]
@@ -66,6 +67,9 @@ def tables(value: Any) -> bool:
     return isinstance(value, list) and all(isinstance(one, dict) for one in value)
 
 
+PATHS = ("drawn", "all", "none")
+"""Which lines are paths; see `core.settings.WalkCosts`."""
+
 _YES_NO = (flag, "true or false")
 _DATE = (day, "a date such as 2026-10-01, without quotes")
 
@@ -104,6 +108,17 @@ KEYS: Mapping[str, Mapping[str, tuple[Check, str]]] = {
         "snow": (number(1, 20), "a factor, 1 to 20"),
         "detour": (number(1, 10), "a factor, 1 to 10"),
         "steepest_deg": (number(5, 60), "degrees, 5 to 60"),
+        "model": (lambda v: v in MODELS, f"one of: {', '.join(MODELS)}"),
+        "own": (number(0.2, 10), "a factor, 0.2 to 10"),
+        "path_snow": (number(1, 20), "a factor, 1 to 20"),
+        "sink_cm": (number(0, 100), "centimetres, 0 to 100"),
+        "sink_in": (number(0, 40), "inches, 0 to 40"),
+        "load_kg": (number(0, 150), "kilograms, 0 to 150"),
+        "load_lb": (number(0, 330), "pounds, 0 to 330"),
+        "body_kg": (number(30, 250), "kilograms, 30 to 250"),
+        "body_lb": (number(66, 550), "pounds, 66 to 550"),
+        "dark": (number(1, 5), "a factor, 1 to 5"),
+        "paths": (lambda v: v in PATHS, f"one of: {', '.join(PATHS)}"),
     },
     "drive": {
         "speed_kmh": (number(1, 150), "km/h, 1 to 150"),
@@ -151,6 +166,12 @@ KEYS: Mapping[str, Mapping[str, tuple[Check, str]]] = {
     },
 }
 """Every key of each table, with its check and what is wanted."""
+
+ONE_OF: Mapping[str, tuple[tuple[str, ...], ...]] = {
+    "walk": (("snow", "sink_cm", "sink_in"), ("load_kg", "load_lb"), ("body_kg", "body_lb")),
+    "drive": (("speed_kmh", "speed_mph"),),
+}
+"""Keys of which no more than one may be told, table by table: they say the same thing."""
 
 NEEDED: Mapping[str, tuple[str, ...]] = {
     "confirmed": ("profile", "on", "until"),

@@ -18,8 +18,8 @@ from tendline.ground.read_any import read_bytes
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import WORD
 from tendline.jobs.lawful_facts import read_features
+from tendline.jobs.layers import read_barriers
 from tendline.jobs.profiles import profiles_in_use
-from tendline.jobs.round_ground import read_barriers
 from tendline.jobs.weather_sets import sets_at_stake
 from tendline.jobs.workspace import Workspace
 from tendline.plan.spoil import Asked, outlook

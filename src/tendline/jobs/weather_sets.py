@@ -14,10 +14,10 @@ from tendline.core.feature import Feature
 from tendline.core.forecast import Between, Forecast
 from tendline.core.line import LineState, SetStanding, SetState, SnowSeen
 from tendline.core.words import AnchorKind, Exposure, PlaceKind, Surface
+from tendline.jobs.heights import bounds_round, heights_within
 from tendline.jobs.law_heights import heights_of
 from tendline.jobs.lawful_facts import LawCase, lawful_cases
-from tendline.jobs.round_ground import latest_of_each
-from tendline.jobs.workspace import GROUND, Workspace
+from tendline.jobs.workspace import Workspace
 from tendline.logbook.events import Event
 from tendline.plan.spoil_nouns import AtStake, Band, Point
 from tendline.rules.facts import Datum, Measure
@@ -180,13 +180,13 @@ def _in_frost(one: SetState, events: Sequence[Event]) -> bool | None:
 def _up_m(space: Workspace, sets: Sequence[SetState], forecast: Forecast) -> dict[str, float]:
     """Give how much higher each set stands than the place of the forecast, where that can be told."""
     with space.store() as store:
-        sources = [s for s in latest_of_each(store.sources()) if s.format == "a GeoTIFF"]
-    if forecast.elevation_m is None or not sources:
+        sources = store.sources()
+    if forecast.elevation_m is None or not sets:
         return {}
-    from tendline.ground.elevation import read_elevation  # noqa: PLC0415 - heavy, and only with heights
-
-    newest = sources[-1]
-    grid, _ = read_elevation(space.folder / GROUND / newest.kept_as, unit=newest.options.get("unit"))
+    heights = heights_within(space, sources, bounds_round((one.fix.place for one in sets), 0.0))
+    if heights is None:
+        return {}
+    grid = heights.grid
     turn = Projector(grid.crs)
     found = {}
     for one in sets:

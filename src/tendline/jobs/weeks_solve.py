@@ -6,7 +6,7 @@ Does not own the search (`plan.weeks`) or what is told of it.
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
-from tendline.jobs.round_ground import Tell
+from tendline.jobs.walks import Tell
 from tendline.jobs.weeks_problem import Ahead
 from tendline.plan.weeks import plan_weeks
 from tendline.plan.weeks_change import price_of_change

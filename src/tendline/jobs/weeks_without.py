@@ -11,7 +11,7 @@ from tendline.core.line import LineState
 from tendline.core.when import Span, day_start, local_day
 from tendline.jobs.answer import Answer
 from tendline.jobs.profiles import profiles_in_use
-from tendline.jobs.round_ground import Tell
+from tendline.jobs.walks import Tell
 from tendline.jobs.weeks_going import Going
 from tendline.jobs.weeks_people import May, Standing, profiles_of, standing
 from tendline.jobs.weeks_problem import sets_ahead

@@ -79,6 +79,11 @@ class Workspace:
         """Give the line as it stands now."""
         return line_at(self.events(), at=self.now)
 
+    def with_walk(self, **costs: Any) -> "Workspace":
+        """Give the same line with other ways of walking, for this work only."""
+        walk = replace(self.settings.walk, **costs)
+        return replace(self, settings=replace(self.settings, walk=walk))
+
     def draft(
         self,
         kind: str,

@@ -41,6 +41,7 @@ def search(
     table: Float32,
     zero: float,
     toll: Float32,
+    ease: Float32,
     width: float,
     time: Float32,
     targets: Int64,
@@ -62,6 +63,8 @@ def search(
         Pace at equal steps of slope, and the node of slope zero.
     toll
         (256, 256): time to step from one class into another [s]; (1, 1) where no barrier has a toll.
+    ease
+        What time on each cell is multiplied by, flat as `z`; (1,) where it is 1 everywhere.
     width
         Width of a bucket [s], no more than the least time of any move.
     time
@@ -91,7 +94,9 @@ def search(
             return False
         n = _take(tail, pool, counts, time, taken)
         n = _choose(taken, n, moves, off, cost, time, start, which)
-        n = _attempt(n, z, state, off, passed, cost, table, middle, toll, time, start, which, now, before)
+        n = _attempt(
+            n, z, state, off, passed, cost, table, middle, toll, ease, time, start, which, now, before
+        )
         _file(n, per_second, start, now, before, tail, pool, counts)
     return True
 
@@ -170,6 +175,7 @@ def _attempt(
     table: Float32,
     middle: np.float32,
     toll: Float32,
+    ease: Float32,
     time: Float32,
     start: Int32,
     which: Int32,
@@ -177,12 +183,15 @@ def _attempt(
     before: Float32,
 ) -> np.int64:
     """Make the listed moves; list, in place of them, the cells that were improved, with both times."""
-    tolled = toll.size > 1
+    tolled, eased = toll.size > 1, ease.size > 1
     k = np.int64(0)
     for i in range(n):
         u, j = _At(start[_At(i)]), _At(which[_At(i)])
         w = _At(np.int64(u) + off[j])
-        t = _move_time(z, u, w, j, cost, table, middle) - time[u]
+        t = _move_time(z, u, w, j, cost, table, middle)
+        if eased:
+            t *= _ease(ease, np.int64(u), np.int64(w), passed, j)
+        t -= time[u]
         if tolled:
             t += _toll(state, toll, np.int64(u), np.int64(w), passed, j)
         old = time[w]
@@ -205,6 +214,17 @@ def _move_time(
     pace = low + (table[_At(node + 1)] - low) * (x - np.float32(node))
     seconds: np.float32 = pace * cost[LENGTH, j]
     return seconds
+
+
+@compiled
+def _ease(ease: Float32, u: np.int64, w: np.int64, passed: Int64, j: np.uintp) -> np.float32:
+    """Ease of a move, by which its time is multiplied: the mean over its cells, by the easier of its ways."""
+    ends = ease[u] + ease[w]
+    least = np.float32(np.inf)
+    for way in range(2):
+        least = min(least, ease[u + passed[j, way, 0]] + ease[u + passed[j, way, 1]])
+    mean: np.float32 = np.float32(0.5) * ends if j < 4 else np.float32(0.25) * (ends + least)
+    return mean
 
 
 @compiled
@@ -260,6 +280,7 @@ def trace(
     table: Float32,
     zero: float,
     toll: Float32,
+    ease: Float32,
     time: Float32,
     target: int,
     found: Bytes,
@@ -287,7 +308,10 @@ def trace(
             u = w - off[j]
             if (np.int64(moves[u]) >> j) & 1 == 0 or time[u] > 0:
                 continue
-            t = _move_time(z, _At(u), _At(w), _At(j), cost, table, middle) - time[u]
+            t = _move_time(z, _At(u), _At(w), _At(j), cost, table, middle)
+            if ease.size > 1:
+                t *= _ease(ease, u, w, passed, _At(j))
+            t -= time[u]
             if toll.size > 1:
                 t += _toll(state, toll, u, w, passed, _At(j))
             if t < best:

@@ -42,12 +42,15 @@ class Survey:
         What moves cost on it.
     margin
         How much ground round a group the first search takes in, as a share of the group's extent.
+    paths
+        Lines on its plane, each (n, 2) [m], along which the going is easier.
     """
 
     grid: Grid
     obstacles: Sequence[Obstacle]
     costs: MoveCosts
     margin: float
+    paths: Sequence[npt.NDArray[np.float64]] = ()
 
 
 @dataclass(eq=False)
@@ -204,7 +207,7 @@ def _search_window(
     on_progress: Progress | None,
 ) -> Pairs:
     """Search one window from every source; give the pairs that something outside might still shorten."""
-    window = prepare(survey.grid, box, survey.obstacles, survey.costs)
+    window = prepare(survey.grid, box, survey.obstacles, survey.costs, survey.paths)
     flat = window.index(board.cells[group])
     run = _Pass(window, group, flat, asked, np.zeros_like(asked), np.full(len(group), -1))
     for i, targets, found in chain(

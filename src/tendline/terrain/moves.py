@@ -74,6 +74,8 @@ class MoveCosts:
         Time per horizontal metre on the level [s/m], the factor included.
     width
         Width of a bucket [s].
+    on_path
+        What time on a path is multiplied by, against the ground beside it.
     longest
         Longest time of a move without toll [s].
     """
@@ -87,9 +89,12 @@ class MoveCosts:
     flat: float
     width: float
     longest: float
+    on_path: float = 1.0
 
 
-def move_costs(dx: float, dy: float, *, pace: Pace, factor: float, steepest_deg: float) -> MoveCosts:
+def move_costs(
+    dx: float, dy: float, *, pace: Pace, factor: float, steepest_deg: float, on_path: float = 1.0
+) -> MoveCosts:
     """Work out what moves cost.
 
     Parameters
@@ -102,13 +107,15 @@ def move_costs(dx: float, dy: float, *, pace: Pace, factor: float, steepest_deg:
         Multiple of that pace, for going off the path and for snow; positive.
     steepest_deg
         Steepest slope walked [degrees], above 0 and below 90.
+    on_path
+        What time on a path is multiplied by, against the ground beside it; above 0, 1 where there is no path.
     """
     steepest = math.tan(math.radians(steepest_deg))
     nodes = math.ceil(steepest / SLOPE_STEP) + 2
     slopes = np.arange(-nodes, nodes + 1, dtype=np.float64) * SLOPE_STEP
     table = pace(slopes).astype(np.float32)
     lengths = np.array([math.hypot(down * dy, across * dx) for down, across in MOVES])
-    fastest = float(table.min()) * factor * (1 - 1e-6)
+    fastest = float(table.min()) * factor * min(on_path, 1.0) * (1 - 1e-6)
     cost = np.stack([lengths * fastest, 1.0 / (lengths * SLOPE_STEP), lengths * factor])
     return MoveCosts(
         lengths=lengths.astype(np.float32),
@@ -119,7 +126,8 @@ def move_costs(dx: float, dy: float, *, pace: Pace, factor: float, steepest_deg:
         fastest=fastest,
         flat=float(table[nodes]) * factor,
         width=min(dx, dy) * fastest * (1 - 1e-4),
-        longest=float(lengths.max() * table.max() * factor),
+        longest=float(lengths.max() * table.max() * factor * max(on_path, 1.0)),
+        on_path=on_path,
     )
 
 

@@ -70,6 +70,15 @@ class Workspace:
             ),
         )
 
+    def flood(self, window: Window, costs: MoveCosts, start: int) -> npt.NDArray[np.float32]:
+        """Give the time from one cell to every cell of a window [s], (rows, cols); infinite without a way."""
+        # Cell 0 is a spare one that nothing reaches: with it as the target, all that can be reached is.
+        time = self._settle(window, costs, start, np.zeros(1, np.int64))
+        inner = time[window.pad : time.size - window.pad]
+        seconds: npt.NDArray[np.float32] = -inner
+        seconds[inner > 0] = np.inf
+        return seconds.reshape(-1, window.cols)
+
     def _settle(
         self, window: Window, costs: MoveCosts, start: int, targets: npt.NDArray[np.int64]
     ) -> npt.NDArray[np.float32]:
@@ -91,6 +100,7 @@ class Workspace:
             costs.table,
             costs.zero,
             window.toll,
+            window.ease,
             costs.width,
             time,
             left,
@@ -141,6 +151,7 @@ class Workspace:
                 costs.table,
                 costs.zero,
                 window.toll,
+                window.ease,
                 time,
                 target,
                 self._way,

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from tendline.almanac.gait import gait_of
 from tendline.almanac.geodesy import Projector
-from tendline.almanac.travel import pace_tobler1993, time_factor
+from tendline.almanac.walk_models import MODELS
 from tendline.core.errors import FaultList
 from tendline.core.grid import Grid
 from tendline.core.line import Barrier
@@ -130,7 +131,9 @@ def walk_matrix(
     groups: Sequence[Collection[str]] | None = None,
     costs: WalkCosts,
     barriers: Sequence[Barrier] = (),
-    pace: Pace = pace_tobler1993,
+    paths: Sequence[Sequence[LonLat]] = (),
+    dark: bool = False,
+    pace: Pace | None = None,
     margin: float = 0.6,
     threads: int = 1,
     on_progress: Progress | None = None,
@@ -149,8 +152,13 @@ def walk_matrix(
         How the person walks; `detour` is not used.
     barriers
         Ground that cannot be crossed, or at a cost in time.
+    paths
+        Lines along which the person walks as on a path; elsewhere as off it.
+    dark
+        Whether they walk in the dark.
     pace
-        Slope along the way [m/m] to pace [s per horizontal metre] on a bare path.
+        Slope along the way [m/m] to pace [s per horizontal metre] before factors; the costs' own model when
+        left out.
     margin
         How much ground round a group the first search takes in, as a share of the group's own extent. It
         changes how long the work takes, not the answer.
@@ -186,16 +194,11 @@ def walk_matrix(
     topological ordering, Communications of the ACM 12(11), 632-633, for the buckets.
     """
     faults = FaultList()
-    _check(costs, faults)
+    check_costs(costs, faults)
     faults.refuse()
-    moves = move_costs(
-        grid.dx,
-        grid.dy,
-        pace=pace,
-        factor=time_factor(off_path=costs.off_path, snow=costs.snow),
-        steepest_deg=costs.steepest_deg,
-    )
-    obstacles = lay_out(barriers, Projector(grid.crs), faults)
+    moves = moves_of(grid, costs, dark=dark, pace=pace)
+    projector = Projector(grid.crs)
+    obstacles = lay_out(barriers, projector, faults)
     cells = locate(grid, places, obstacles, moves, faults)
     faults.refuse()
     names = tuple(places)
@@ -206,7 +209,7 @@ def walk_matrix(
     board = Board(unique)
     fill(
         board,
-        Survey(grid, obstacles, moves, margin),
+        Survey(grid, obstacles, moves, margin, paths_on(paths, projector)),
         [np.unique(nodes[group]) for group in members],
         threads=threads,
         on_progress=on_progress,
@@ -221,16 +224,44 @@ def walk_matrix(
     )
 
 
-def _check(costs: WalkCosts, faults: FaultList) -> None:
+def moves_of(grid: Grid, costs: WalkCosts, *, dark: bool = False, pace: Pace | None = None) -> MoveCosts:
+    """Work out what moves on a raster cost a person."""
+    gait = gait_of(costs, dark=dark)
+    return move_costs(
+        grid.dx,
+        grid.dy,
+        pace=pace or gait.pace,
+        factor=gait.factor,
+        steepest_deg=costs.steepest_deg,
+        on_path=gait.on_path,
+    )
+
+
+def paths_on(paths: Sequence[Sequence[LonLat]], projector: Projector) -> list[npt.NDArray[np.float64]]:
+    """Project paths; pieces that lie where the plane does not reach are left out."""
+    lines = [projector.to_xys(path) for path in paths if len(path) >= 2]
+    return [line for line in lines if np.all(np.isfinite(line))]
+
+
+def check_costs(costs: WalkCosts, faults: FaultList) -> None:
     """Note every cost that is out of range (TERR-105)."""
     ranges = {
         "off_path": (costs.off_path, 0.05, 2.0),
         "snow": (costs.snow, 1.0, 20.0),
+        "path_snow": (costs.path_snow, 1.0, 20.0),
+        "sink_m": (costs.sink_m, 0.0, 1.0),
+        "own": (costs.own, 0.2, 10.0),
+        "dark": (costs.dark, 1.0, 5.0),
+        "body_kg": (costs.body_kg, 30.0, 250.0),
+        "load_kg": (costs.load_kg, 0.0, 0.7 * costs.body_kg),
         "steepest_deg": (costs.steepest_deg, 1.0, STEEPEST_DEG),
     }
     for key, (told, least, most) in ranges.items():
-        if not least <= told <= most:
+        if told is not None and not least <= told <= most:
             faults.add(COSTS, f"{told} is out of range.", f"walk.{key}", f"Give {least:g} to {most:g}.")
+    if costs.model not in MODELS:
+        do = f"Choose one of: {', '.join(MODELS)}."
+        faults.add(COSTS, f"'{costs.model}' is no walking curve.", "walk.model", do)
 
 
 def _members(names: Sequence[str], groups: Sequence[Collection[str]] | None) -> list[npt.NDArray[np.int64]]:

@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from tendline.core.grid import Grid
 from tendline.terrain.barriers import Obstacle, burn
-from tendline.terrain.draw import Frame
+from tendline.terrain.draw import Frame, draw_line
 from tendline.terrain.lay import allow_moves, allow_steps, lay_ground
 from tendline.terrain.moves import MoveCosts, offsets
 
@@ -70,6 +70,8 @@ class Window:
         As of `terrain.moves.offsets`.
     toll
         As of `terrain.barriers.Burnt`.
+    ease
+        What time on each cell is multiplied by, float32, flat; (1,) where no path lies in the window.
     """
 
     box: Box
@@ -82,6 +84,7 @@ class Window:
     off: npt.NDArray[np.int64]
     passed: npt.NDArray[np.int64]
     toll: npt.NDArray[np.float32]
+    ease: npt.NDArray[np.float32]
 
     @property
     def cols(self) -> int:
@@ -116,7 +119,13 @@ class Window:
         return np.flatnonzero(rim) + self.pad
 
 
-def prepare(grid: Grid, box: Box, obstacles: Sequence[Obstacle], costs: MoveCosts) -> Window:
+def prepare(
+    grid: Grid,
+    box: Box,
+    obstacles: Sequence[Obstacle],
+    costs: MoveCosts,
+    paths: Sequence[npt.NDArray[np.float64]] = (),
+) -> Window:
     """Make a piece of a raster ready for searching.
 
     Parameters
@@ -129,6 +138,8 @@ def prepare(grid: Grid, box: Box, obstacles: Sequence[Obstacle], costs: MoveCost
         Barriers on its plane.
     costs
         What moves cost on it.
+    paths
+        Lines on its plane, each (n, 2) [m], along which the going is easier.
 
     Raises
     ------
@@ -143,9 +154,34 @@ def prepare(grid: Grid, box: Box, obstacles: Sequence[Obstacle], costs: MoveCost
     moves = np.zeros(z.size, np.uint16)
     allow_steps(z, state, moves, pad, cols, costs.lengths, costs.steepest)
     allow_moves(z, moves, pad, off, passed, steps, costs.lengths, costs.steepest)
+    ease = _lay_paths(paths, frame_of(grid, box), costs.on_path, pad)
     return Window(
-        box, grid.shape, (grid.dx, grid.dy), pad, z, state, moves, off=off, passed=passed, toll=toll
+        box,
+        grid.shape,
+        (grid.dx, grid.dy),
+        pad,
+        z,
+        state,
+        moves,
+        off=off,
+        passed=passed,
+        toll=toll,
+        ease=ease,
     )
+
+
+def _lay_paths(
+    paths: Sequence[npt.NDArray[np.float64]], frame: Frame, on_path: float, pad: int
+) -> npt.NDArray[np.float32]:
+    """Draw paths into a block, flat with `pad` spare cells at both ends; (1,) where none lies in it."""
+    mask = frame.empty()
+    for line in paths if on_path != 1.0 else ():
+        draw_line(mask, frame, line)
+    if not mask.any():
+        return np.ones(1, np.float32)
+    ease = np.ones(mask.size + 2 * pad, np.float32)
+    ease[pad : pad + mask.size][mask.ravel()] = on_path
+    return ease
 
 
 def lay_out_ground(

@@ -1,7 +1,7 @@
 """Laws of walking times, on ground that chance makes, against scipy's Dijkstra on the same moves."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from unittest.mock import patch
 
 import numpy as np
@@ -17,7 +17,7 @@ from tendline.core.line import Barrier
 from tendline.core.settings import WalkCosts
 from tendline.terrain import matrix
 from tendline.terrain.walk import WalkResult, walk_matrix
-from tests.terrain_ground import area, burnt, centre, ground, line
+from tests.terrain_ground import area, at, burnt, centre, eased, ground, line
 from tests.walk_reference import BLOCKED, graph, too_steep
 
 COSTS = WalkCosts(off_path=0.8, snow=1.2, steepest_deg=40.0)
@@ -36,13 +36,14 @@ class Land:
         places = {f"p{k}": centre(self.grid, *cell) for k, cell in enumerate(self.cells)}
         return walk_matrix(self.grid, places, costs=COSTS, barriers=self.barriers, **how)  # type: ignore[arg-type]
 
-    def edges(self) -> sparse.csr_matrix:
+    def edges(self, factor: float = FACTOR, ease: npt.NDArray[np.float64] | None = None) -> sparse.csr_matrix:
         drawn = burnt(self.grid, self.barriers)
         z = self.grid.z.astype(np.float64)
         state = np.where(too_steep(z, self.grid.dx, self.grid.dy, STEEPEST), BLOCKED, drawn.state).astype(
             np.uint8
         )
-        return graph(z, state, drawn.toll, dx=self.grid.dx, dy=self.grid.dy, factor=FACTOR, steepest=STEEPEST)
+        dx, dy = self.grid.dx, self.grid.dy
+        return graph(z, state, drawn.toll, dx=dx, dy=dy, factor=factor, steepest=STEEPEST, ease=ease)
 
 
 @st.composite
@@ -77,6 +78,33 @@ def lands(draw: st.DrawFn, most: int = 14, spread: int = 100) -> Land:
     assume(len(open_cells) >= 3)
     chosen = chance.permutation(open_cells)[:6]
     return Land(grid, tuple(barriers), tuple((int(r), int(c)) for r, c in chosen))
+
+
+@settings(max_examples=80, deadline=None)
+@given(lands(), st.integers(0, 2**32 - 1), st.sampled_from([0.4, 0.6, 0.9, 1.3]))
+def test_times_with_paths_are_those_of_scipy_on_the_same_moves(land: Land, seed: int, on_path: float) -> None:
+    chance = np.random.default_rng(seed)
+    rows, cols = land.grid.shape
+    size = [cols * land.grid.dx, rows * land.grid.dy]
+    bends = [
+        [chance.uniform(-0.1, 1.1, 2) * size for _ in range(3)] for _ in range(int(chance.integers(1, 4)))
+    ]
+    paths = [[at(float(x), float(y)) for x, y in bend] for bend in bends]
+    costs = replace(COSTS, off_path=on_path, snow=1.2)  # on_path is what the share off the path makes it
+    places = {f"p{k}": centre(land.grid, *cell) for k, cell in enumerate(land.cells)}
+    found = walk_matrix(land.grid, places, costs=costs, barriers=land.barriers, paths=paths)
+    edges = land.edges(factor=1.2 / on_path, ease=eased(land.grid, paths, on_path))
+    numbers = [row * cols + col for row, col in land.cells]
+    expected = dijkstra(edges, indices=numbers)[:, numbers]
+    assert np.array_equal(np.isfinite(found.seconds), np.isfinite(expected))
+    assert found.seconds == pytest.approx(expected, rel=1e-5)
+    for i, a in enumerate(found.names):
+        for j, b in enumerate(found.names):
+            if i != j and np.isfinite(found.seconds[i, j]):
+                cells = found.cells_along(a, b)
+                flat = cells[:, 0] * cols + cells[:, 1]
+                moves = np.asarray(edges[flat[:-1], flat[1:]]).ravel()
+                assert np.sum(moves) == pytest.approx(found.seconds[i, j], rel=1e-5)
 
 
 def best(land: Land) -> npt.NDArray[np.float64]:
