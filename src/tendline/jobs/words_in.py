@@ -159,6 +159,14 @@ def _count(text: str, where: str) -> int:
     return int(text)
 
 
+def _amount(text: str, where: str) -> float:
+    plain = text.strip().replace(",", "").lstrip("$€£").strip()
+    try:
+        return float(plain)
+    except ValueError:
+        raise refuse(WORD, f"'{text}' is not an amount.", where, "Write a number, such as 36.50.") from None
+
+
 def _answers(text: str, where: str) -> dict[str, str]:
     pairs = [part.partition("=") for part in text.split(";")]
     if not all(sign and key.strip() and value.strip() for key, sign, value in pairs):
@@ -188,6 +196,7 @@ _READERS: Mapping[FieldType, Callable[[str, str], Any]] = {
     FieldType.FLAG: _flag,
     FieldType.NAMES: _names,
     FieldType.COUNT: _count,
+    FieldType.AMOUNT: _amount,
     FieldType.ANSWERS: _answers,
     FieldType.OUTLINE: _outline,
 }

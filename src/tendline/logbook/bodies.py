@@ -23,6 +23,7 @@ NUMBERS = {
     FieldType.CELSIUS: "°C",
     FieldType.SECONDS: "s",
     FieldType.COUNT: "",
+    FieldType.AMOUNT: "",
 }
 """The kinds of field that hold a number, with the unit the message names."""
 

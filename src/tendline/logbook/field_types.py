@@ -28,6 +28,7 @@ class FieldType(StrEnum):
     CELSIUS = "temperature"
     SECONDS = "duration"
     COUNT = "whole number"
+    AMOUNT = "amount of money"
     DAY = "date"
     INSTANT = "time"
     OUTLINE = "outline"

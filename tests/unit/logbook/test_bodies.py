@@ -19,7 +19,7 @@ def codes(kind: str, body: dict[str, Any], *, place: bool = True) -> list[str]:
 def test_every_kind_of_the_design_is_there() -> None:
     wanted = (
         "parcel permission parking landmark device-built device-scrapped set-made check adjusted catch "
-        "catch-done pulled lost found sign-seen weather-seen available handover correction void"
+        "catch-done pulled lost found sign-seen weather-seen available money handover correction void"
     )
     assert wanted.split() == list(KINDS)
 
