@@ -80,6 +80,10 @@ class Stretch:
         Time spent at the set at `end` [s]; None when not told.
     event
         Id of the event that ended it.
+    measures
+        Loop, height and snow as last told [m]: ``loop_m``, ``bottom_m``, ``snow_m``.
+    by
+        Who looked.
     """
 
     set_name: str
@@ -97,6 +101,8 @@ class Stretch:
     day: date = date.min
     minutes_s: float | None = None
     event: str = ""
+    measures: Mapping[str, float] = field(default_factory=dict)
+    by: str = ""
 
     def without_nights(self) -> "Stretch":
         """Give the same stretch, counting for nothing."""

@@ -27,6 +27,9 @@ from tendline.season.stretches import (
     stands_after,
 )
 
+MEASURES = ("loop_m", "bottom_m", "snow_m")
+"""What a stretch carries along as numbers."""
+
 ONE_ANIMAL = timedelta(hours=12)
 """Two catches of one kind at one set within this look like one animal (common practice, no source)."""
 
@@ -190,6 +193,8 @@ class _Walk:
                 day=local_day(entry.happened_at, self.zone),
                 minutes_s=self._minutes(entry),
                 event=entry.event.id,
+                measures={k: float(one.told[k]) for k in MEASURES if one.told.get(k) is not None},
+                by=entry.event.by,
             )
         )
 
