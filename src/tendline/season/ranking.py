@@ -67,7 +67,8 @@ class Ranking:
     Parameters
     ----------
     sets, properties
-        Fresh sign first, then by what is expected; empty when nothing was counted.
+        Fresh sign first, then by what is expected, or by name where no order may be read from it; empty when
+        nothing was counted.
     ranked
         Whether an order may be read from them at all.
     why
@@ -139,8 +140,8 @@ def rank(
     elif not told:
         why = "no set or property can be told from the middle of the line yet."
     return Ranking(
-        _in_order(worths),
-        _in_order(places),
+        _in_order(worths, ranked=not why),
+        _in_order(places, ranked=not why),
         ranked=not why,
         why=why,
         more_nights=_to_settle(worked),
@@ -177,8 +178,8 @@ def _worth(
     )
 
 
-def _in_order(worths: Sequence[Worth]) -> tuple[Worth, ...]:
-    return tuple(sorted(worths, key=lambda w: (not w.fresh, -w.value, w.name)))
+def _in_order(worths: Sequence[Worth], *, ranked: bool) -> tuple[Worth, ...]:
+    return tuple(sorted(worths, key=lambda w: (not w.fresh, -w.value if ranked else 0.0, w.name)))
 
 
 def _speaks(drawn: Drawn) -> float | None:

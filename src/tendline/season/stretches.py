@@ -117,7 +117,7 @@ class Open:
     tag: str | None
     since: datetime
     nights: float
-    groups: Mapping[str, str] = field(default_factory=dict)
+    works: bool
 
 
 def ending_of(found_as: FoundAs, happened: Happened, catch: Catch | None) -> Ending:

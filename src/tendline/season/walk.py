@@ -264,15 +264,9 @@ def walked(
 
 
 def _still(name: str, one: _Out, walk: _Walk) -> Open:
-    nights = sum(nights_between(one.since, walk.now, walk.window, walk.zone)[:1])
+    nights, _ = nights_between(one.since, walk.now, walk.window, walk.zone)
     works = one.stands is Ending.OPERATIVE
-    return Open(
-        name,
-        one.tag,
-        one.since,
-        nights if works else 0.0,
-        walk.grouping.of(one.told, one.tag, one.since, walk.now),
-    )
+    return Open(name, one.tag, one.since, nights if works else 0.0, works)
 
 
 def _homeless(catch: Catch) -> Fault:

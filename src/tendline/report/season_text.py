@@ -1,0 +1,336 @@
+"""Owns the season in words: what it came to first, then by what, each figure with its range.
+
+Does not own the figures (`season`), the tables (`season_tables`) or the JSON (`season_json`).
+"""
+
+from collections.abc import Sequence
+
+from tendline.core.when import clock_text
+from tendline.report.say import INVENTED, count
+from tendline.report.season_nouns import Told, between, number, percent
+from tendline.report.season_tables import (
+    effort_table,
+    removal_table,
+    shares_table,
+    versus_table,
+    waits_table,
+    worth_table,
+)
+from tendline.report.table import fold
+from tendline.season.effort import SAYS
+from tendline.season.misses import LEAST_EVENTS
+from tendline.season.stretches import NOT_TOLD
+
+SHOWN = 8
+"""So many sets are told before the rest is only counted."""
+
+
+def season_text(told: Told, *, width: int = 100, everything: bool = False, plots: Sequence[str] = ()) -> str:
+    """Write a season for a terminal.
+
+    Parameters
+    ----------
+    told
+        What is told.
+    width
+        Of the terminal [characters].
+    everything
+        Every table and every set; else those that say something.
+    plots
+        Files that were written.
+    """
+    lines = [INVENTED, ""] if told.settings.invented else []
+    for sentence in _summary(told):
+        lines += fold(sentence, width)
+    lines += _faults(told, width)
+    if told.review.has_effort:
+        lines += _effort(told, width, everything=everything)
+        lines += _shares(told, width)
+        lines += _worth(told, width, everything=everything)
+        lines += _misses(told, width)
+        lines += _waits(told, width)
+        lines += _compared(told, width, everything=everything)
+    lines += _money(told, width)
+    lines += _study(told, width)
+    lines += _removal(told, width)
+    if plots:
+        lines += ["", "Plots, each with its numbers beside it as CSV:", *(f"  {name}" for name in plots)]
+    return "\n".join(lines)
+
+
+def _head(title: str) -> list[str]:
+    return ["", title.upper()]
+
+
+def _summary(told: Told) -> list[str]:
+    r = told.review
+    name = (
+        f"{told.settings.name}, season {r.asked.name}, as it stands {clock_text(r.asked.now, r.asked.zone)}:"
+    )
+    if not r.has_effort:
+        what = "no night with a working device is on record, so there is no rate to tell."
+        return [
+            f"{name} {what}",
+            "Note when each set was made, and each look: tendline note check --fine SETS.",
+        ]
+    species = ", ".join(f"{n} {kind}" for kind, n in r.tally.species.most_common()) or "no animal held"
+    sums = (
+        f"{count(len(r.tally.sets), 'set')}, {count(r.tally.looks, 'look')}, "
+        f"{r.raw_nights:,.0f} device-nights out, {r.tally.effort:,.1f} counted."
+    )
+    rate = f"{number(r.rate.value or 0.0)} per 100 device-nights (95 % range {between(r.rate)})"
+    out = [
+        f"{name} {sums}",
+        f"Held: {species}. Target: {r.tally.target}, {rate}.",
+        f"Nights are counted by the {SAYS[r.asked.convention]}. A night is told by its local midnight.",
+        f"Legal season: {told.legal_said}.",
+    ]
+    still = sum(one.nights for one in r.walked.still_open)
+    if still:
+        out.append(f"Not counted yet: {still:.0f} nights since the last look at sets that are out.")
+    if r.tally.outside:
+        out.append(f"Outside the season: {r.tally.outside:g} device-nights, in no rate.")
+    if r.walked.failed:
+        out.append(
+            f"{count(r.walked.failed, 'look')} did not see the set: those nights count once it is found."
+        )
+    return out
+
+
+def _faults(told: Told, width: int) -> list[str]:
+    faults = told.review.faults
+    if not faults:
+        return []
+    lines = _head(f"wrong on record: {count(len(faults), 'thing')}")
+    for fault in faults[:SHOWN]:
+        lines += fold(f"{fault}", width)
+    if len(faults) > SHOWN:
+        lines.append(f"and {len(faults) - SHOWN} more; --json lists them all.")
+    return lines
+
+
+def _effort(told: Told, width: int, *, everything: bool) -> list[str]:
+    lines = _head("effort and target catches per 100 device-nights")
+    dull: list[str] = []
+    for by, groups in told.review.groups.items():
+        if not everything and len(groups) < 2:
+            dull += [by] if NOT_TOLD in groups else []
+            continue
+        lines += [effort_table(told, by, dict(groups), width), ""]
+    if dull:
+        lines += fold(f"Not on record, so not told: {', '.join(dull)}.", width)
+    return lines[:-1] if lines[-1] == "" else lines
+
+
+def _shares(told: Told, width: int) -> list[str]:
+    how = "Clopper-Pearson, exact" if told.review.asked.exact else "Wilson's score method"
+    return [*_head("shares"), shares_table(told, width), f"Ranges: {how}."]
+
+
+def _worth(told: Told, width: int, *, everything: bool) -> list[str]:
+    ranking = told.review.ranking
+    lines = _head("what earns its check")
+    fresh = [w for w in ranking.sets if w.fresh]
+    if not ranking.ranked:
+        lines += fold(f"No ranking: {ranking.why}", width)
+        lines += fold(_settle(told), width)
+        if fresh:
+            names = ", ".join(f"{w.name} ({w.fresh})" for w in fresh)
+            lines += fold(f"Fresh sign stands above any average: {names}.", width)
+        return lines
+    sets = ranking.sets if everything else ranking.sets[:SHOWN]
+    lines += [
+        "Target catches expected per 100 hours of tending (way there and work), fresh sign first:",
+        worth_table("set", sets, told, width),
+    ]
+    if len(sets) < len(ranking.sets):
+        lines.append(f"and {len(ranking.sets) - len(sets)} more sets: --all shows them.")
+    lines += ["", worth_table("property", ranking.properties, told, width)]
+    lines += fold(
+        f"Pooled by kind of place and by property; near-misses count as traffic. {_settle(told)}", width
+    )
+    lines.append(
+        "An animal's wait goes before hours saved: a set that is not looked at in time is closed or taken up."
+    )
+    return lines
+
+
+def _settle(told: Told) -> str:
+    nights = told.review.ranking.more_nights
+    if nights is None:
+        return "Without a single target catch it cannot be said how many nights would settle it."
+    if nights == 0:
+        return "The nights so far would show a set twice as good as another, four times of five."
+    return (
+        f"To tell a set twice as good as another, four times of five, each needs about {nights:,.0f} more "
+        "device-nights; kinds of place and properties, taken together, settle sooner."
+    )
+
+
+def _misses(told: Told, width: int) -> list[str]:
+    lines = _head("what the misses say")
+    if not told.review.missed:
+        return [*lines, "No miss is on record."]
+    few = [f"{m.cause} {m.events}" for m in told.review.missed if m.events < LEAST_EVENTS]
+    if few:
+        lines += fold(f"Fewer than {LEAST_EVENTS} of a kind show nothing: {', '.join(few)}.", width)
+    for missed in (m for m in told.review.missed if m.events >= LEAST_EVENTS):
+        lines += fold(f"{missed.cause}: {missed.events}. {_sentence(missed.said)}".rstrip(), width)
+        for one in missed.findings:
+            c = one.compared
+            ratio = (
+                "only there" if c.ratio in (None, float("inf")) else f"{number(c.ratio or 0)} times as often"
+            )
+            words = (
+                f"  {one.more}: {one.counts[0]}, {one.less}: {one.counts[1]}; {ratio} per night "
+                f"({number(c.low)} to {number(c.high)}). Smallest change to try: {one.try_}."
+            )
+            lines += fold(words, width)
+    return lines
+
+
+def _sentence(said: str) -> str:
+    return f"{said[0].upper()}{said[1:]}." if said else ""
+
+
+def _waits(told: Told, width: int) -> list[str]:
+    waits = told.review.waits
+    if waits.all is None:
+        return []
+    whole = waits.all
+    lines = _head("how long an animal could have waited")
+    lines += fold(
+        f"From look to look at a set device: median {whole.median_h:.1f} h, worst {whole.worst_h:.1f} h. "
+        + (
+            f"Animals held: median at most {whole.held_median_h:.1f} h, worst {whole.held_worst_h:.1f} h."
+            if whole.held_median_h is not None and whole.held_worst_h is not None
+            else "No animal was held."
+        ),
+        width,
+    )
+    lines.append(waits_table("property", waits.by_property, told, width))
+    lines += ["", waits_table("day of look", waits.by_weekday, told, width)]
+    if whole.law_untold:
+        lines.append(f"For {count(whole.law_untold, 'look')} no legal limit can be told.")
+    if told.limits_doubt:
+        lines += fold(_sentence(told.limits_doubt), width)
+    return lines
+
+
+def _compared(told: Told, width: int, *, everything: bool) -> list[str]:
+    r = told.review
+    lines: list[str] = []
+    if r.last_season is not None:
+        versus, efficiency, selectivity = r.last_season
+        lines += [*_head("against the season before"), versus_table([versus], told, width)]
+        for name, one in (("Efficiency", efficiency), ("Selectivity", selectivity)):
+            if one.value is not None:
+                said = "" if not one.low <= 0 <= one.high else ": no difference shown"
+                scaled = [f"{100 * v:+.0f}" for v in (one.value, one.low, one.high)]
+                lines.append(f"{name}: {scaled[0]} points ({scaled[1]} to {scaled[2]}){said}.")
+    shown = [v for v in r.compared if everything or v.shown]
+    if shown:
+        lines += [*_head("side by side"), versus_table(shown, told, width)]
+    elif r.compared:
+        by = ", ".join(dict.fromkeys(v.by for v in r.compared))
+        lines += [*_head("side by side"), *fold(f"No difference shown by {by}; --all shows each.", width)]
+    return lines
+
+
+def _money(told: Told, width: int) -> list[str]:
+    m, tended = told.review.money, told.review.tended
+    lines = _head("hours and money")
+    visit = f", {60 * tended.usual:.0f} min a set as the middle" if tended.usual is not None else ""
+    words = f"{count(tended.outings, 'outing')}, {tended.hours:.1f} h from first look to last{visit}."
+    if m.hours_entered:
+        words += f" Entered besides: {m.hours_entered:.1f} h."
+    if m.miles:
+        words += f" {m.miles:.0f} miles."
+    lines += fold(words, width)
+    if not m.told:
+        return [
+            *lines,
+            *fold("No money is on record: tendline note money fur --amount 36; nothing is assumed.", width),
+        ]
+    entered = ", ".join(f"{what} {amount:,.2f}" for what, amount in m.entered.items())
+    lines += fold(f"Entered: {entered or 'nothing'}. Cost {m.cost:,.2f}, income {m.income:,.2f}.", width)
+    parts = []
+    if m.per_visit is not None:
+        parts.append(f"{m.per_visit:,.2f} a look")
+    if m.per_catch.value is not None:
+        high = "no end" if m.per_catch.high == float("inf") else f"{m.per_catch.high:,.2f}"
+        parts.append(f"{m.per_catch.value:,.2f} a target catch ({m.per_catch.low:,.2f} to {high})")
+    if m.breaks_even_at is not None:
+        parts.append(f"it breaks even at {m.breaks_even_at:.1f} catches, with income per catch as so far")
+    if parts:
+        lines += fold(f"Cost: {'; '.join(parts)}.", width)
+    for said in m.said:
+        lines += fold(_sentence(said), width)
+    return lines
+
+
+def _study(told: Told, width: int) -> list[str]:
+    r = told.review
+    scored, lines = r.scored, _head("for a study")
+    if scored.scores and scored.mean is not None:
+        worst = f"{scored.worst:g}" if scored.worst is not None else "-"
+        lines += fold(
+            f"Injury points ({scored.protocol.name}; {scored.protocol.source}): "
+            f"{count(len(scored.scores), 'animal')} examined, mean {scored.mean:.1f}, worst {worst}.",
+            width,
+        )
+        words = {True: "shown", False: "shown to be missed", None: "not enough animals to judge"}
+        for standard, under, estimate, met in scored.standards:
+            lines += fold(
+                f"  {standard.words}: {under} of {len(scored.scores)}, {percent(estimate.value)} "
+                f"({percent(estimate.low)} to {percent(estimate.high)}): {words[met]}.",
+                width,
+            )
+    else:
+        lines += fold(
+            "Injuries: no animal is on record as examined (note catch --injuries; 'none' counts).", width
+        )
+    if scored.not_examined and scored.scores:
+        lines.append(
+            f"{count(scored.not_examined, 'target animal')} without a word of injuries: in no figure."
+        )
+    if scored.unknown:
+        lines += fold(
+            f"Not on the list of points, those animals left out: {', '.join(scored.unknown)}.", width
+        )
+    if r.nights_ahead > 0 and r.still_to_come.value is not None and r.asked.until is not None:
+        end = f"{r.asked.until.astimezone(r.asked.zone):%d %b %Y}"
+        lines += fold(
+            f"Still to come by {end}, if all that is set stays out ({r.nights_ahead:.0f} device-nights): "
+            f"{r.still_to_come.value:.1f} target catches, 95 % range {r.still_to_come.low:.0f} to "
+            f"{r.still_to_come.high:.0f}; by then {r.tally.target + r.still_to_come.low:.0f} to "
+            f"{r.tally.target + r.still_to_come.high:.0f} in all.",
+            width,
+        )
+    else:
+        lines.append("Captures still to come: say until when with --until DAY.")
+    return lines
+
+
+def _removal(told: Told, width: int) -> list[str]:
+    index = told.removal
+    if index is None:
+        return []
+    what = f" of {index.species}" if index.species else ""
+    lines = _head(f"removal index{what}")
+    rounds = ", ".join(f"{n}: {c}" for n, c in zip(index.names, index.rounds, strict=True))
+    lines += fold(f"Taken: {rounds}.", width)
+    lines.append(removal_table(index, width))
+    for said in index.said:
+        lines += fold(_sentence(said), width)
+    lines += fold(f"Takes for granted that {'; '.join(index.assumes)}.", width)
+    if index.within:
+        chances = ", ".join(f"{n} nights {percent(chance)}" for n, chance in index.within)
+        lines += fold(f"Chance of taking one that still uses the place (Carle & Strub): {chances}.", width)
+    if index.stop is not None:
+        lines += fold(
+            f"Stop rule, stated beforehand: after {index.stop.nights} nights in a row without a catch or "
+            f"fresh sign, stop; {percent(index.stop.sure)} of those still there would have been taken.",
+            width,
+        )
+    return lines
