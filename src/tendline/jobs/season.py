@@ -112,7 +112,7 @@ def season(space: Workspace, asked: AskedSeason, *, width: int = 100) -> Answer:
         window=window,
         legal=legal.span,
         before=(season_name(year - 1), _year(space, year - 1)),
-        convention=_convention(asked.nights),
+        convention=convention_named(asked.nights),
         exact=asked.exact,
         score=asked.score,
         zone=settings.zone,
@@ -178,7 +178,14 @@ def _year(space: Workspace, year: int) -> Span:
     return Span(day_start(date(year, 7, 1), zone), day_start(date(year + 1, 7, 1), zone))
 
 
-def _convention(word: str) -> Convention:
+def convention_named(word: str) -> Convention:
+    """Find a way to count nights by its word.
+
+    Raises
+    ------
+    Refused
+        SEA-201 when there is none by it.
+    """
     try:
         return Convention(word)
     except ValueError:

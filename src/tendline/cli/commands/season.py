@@ -39,16 +39,34 @@ from tendline.cli.common import Call, common
 @click.option("--rounds", default="", metavar="CATCHES", help="Removal index of rounds by hand: 38,26,12.")
 @click.option("--effort", default="", metavar="NIGHTS", help="Effort of those rounds: 7,7,7.")
 @click.option("--injuries", default="", metavar="FILE", help="Injury points of your protocol (TOML).")
+@click.option("--counties", is_flag=True, help="Only effort and rates by county and season, of any length.")
+@click.option(
+    "--with", "others", multiple=True, metavar="FOLDER", help="With --counties: another line folder as well."
+)
 @common
-def command(call: Call, *, name: str, first: str, last: str, **words: object) -> int:
+def command(
+    call: Call,
+    *,
+    name: str,
+    first: str,
+    last: str,
+    counties: bool,
+    others: tuple[str, ...],
+    **words: object,
+) -> int:
     """Say what a season came to: effort, catch rates with ranges, what the misses say, what earns its check.
 
     Nothing is recorded, and no figure stands without its range. What is wrong on record is named and left out
     of the figures it would spoil; exit 1 then, or when there is no effort to divide by.
     """
+    width = max(60, shutil.get_terminal_size((100, 24)).columns)
+    if counties:
+        from tendline.jobs.season_counties import by_counties
+
+        nights = str(words["nights"])
+        return call.show(by_counties(call.workspace(), others, nights=nights, width=width))
     from tendline.jobs.season import AskedSeason, season
 
     formats = words.pop("formats", ()) or ("svg",)
     asked = AskedSeason(season=name, first=first, last=last, formats=formats, **words)  # type: ignore[arg-type]
-    width = max(60, shutil.get_terminal_size((100, 24)).columns)
     return call.show(season(call.workspace(), asked, width=width))
