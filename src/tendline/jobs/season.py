@@ -144,11 +144,9 @@ def season(space: Workspace, asked: AskedSeason, *, width: int = 100) -> Answer:
 
 def _doubt(law: LawLimits) -> str:
     """Say for how many looks the legal limit rests on what nobody confirmed; empty for none."""
-    # Each look is asked once for all, once for its property and once for its weekday.
-    looks = law.doubtful // 3
-    if not looks:
+    if not law.doubtful:
         return ""
-    return f"legal limits of {looks} looks are not verified: confirm the rule profile for the season"
+    return f"legal limits of {law.doubtful} looks are not verified: confirm the rule profile for the season"
 
 
 def _window(space: Workspace, asked: AskedSeason) -> tuple[int, Span]:

@@ -27,7 +27,7 @@ SHAPES = np.geomspace(0.5, 60.0, 24)
 PRIOR_SHAPE, PRIOR_NIGHTS = 1.0, 100.0
 """Before any record: one catch in a hundred device-nights, and little sure of that (practice: 45 to 250)."""
 
-BURN, KEPT = 400, 1600
+BURN, KEPT = 300, 1000
 
 
 @dataclass(frozen=True)

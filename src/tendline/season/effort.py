@@ -142,10 +142,11 @@ class Tally:
 
     def add(self, one: Stretch, weight: float, share: float = 1.0) -> None:
         """Count one stretch; `share` of its nights where it is split between groups."""
-        nights = one.nights * share if one.ending not in (Ending.GONE, Ending.DOWN) else 0.0
-        self.nights += nights
-        self.effort += one.nights * share * weight
+        nights = one.nights * share
+        self.effort += nights * weight
         self.outside += one.outside * share
+        if one.ending is not Ending.GONE and one.ending is not Ending.DOWN:
+            self.nights += nights
         self.sets.add(one.set_name)
 
     def count(self, one: Stretch) -> None:
@@ -177,10 +178,21 @@ def total(stretches: Iterable[Stretch], convention: Convention) -> Tally:
     """
     weights = WEIGHT[convention]
     tally = Tally()
-    for one in stretches:
-        tally.add(one, weights[one.ending])
-        if in_season(one):
-            tally.count(one)
+    nights = effort = outside = 0.0
+    looks = 0
+    for one in stretches:  # the inner loop of everything: plain looks are most of a record
+        ending, passed = one.ending, one.nights
+        effort += passed * weights[ending]
+        outside += one.outside
+        nights += passed if ending is not Ending.GONE and ending is not Ending.DOWN else 0.0
+        tally.sets.add(one.set_name)
+        if passed > 0 or one.outside == 0:
+            if ending is Ending.OPERATIVE and one.happened is Happened.NOTHING:
+                looks += 1
+            else:
+                tally.count(one)
+    tally.nights, tally.effort, tally.outside = nights, effort, outside
+    tally.looks += looks
     return tally
 
 
@@ -197,13 +209,17 @@ def by_group(stretches: Iterable[Stretch], convention: Convention, name: str) ->
     """
     weights = WEIGHT[convention]
     out: dict[str, Tally] = {}
+    if name != "week":
+        together: dict[str, list[Stretch]] = {}
+        for one in stretches:
+            together.setdefault(group_of(one, name), []).append(one)
+        return {key: total(some, convention) for key, some in sorted(together.items())}
     for one in stretches:
-        keys = _weeks(one) if name == "week" else {group_of(one, name): 1.0}
-        for key, share in keys.items():
+        weeks = _weeks(one)
+        for key, share in weeks.items():
             out.setdefault(key, Tally()).add(one, weights[one.ending], share)
         if in_season(one):
-            last = list(keys)[-1]
-            out[last].count(one)
+            out[list(weeks)[-1]].count(one)
     return dict(sorted(out.items()))
 
 

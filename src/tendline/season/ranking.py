@@ -125,14 +125,20 @@ def rank(
             for one in worked
         ]
     )
+    middle = np.median(drawn.rates / per_night * 100.0, axis=1)
     worths = [
-        _worth(drawn, [i], per_night, name=one.name, known=hours, fresh=fresh.get(one.name, ""))
+        _worth(
+            drawn, [i], per_night, middle=middle, name=one.name, known=hours, fresh=fresh.get(one.name, "")
+        )
         for i, one in enumerate(worked)
     ]
     farms: dict[str, list[int]] = {}
     for i, one in enumerate(worked):
         farms.setdefault(one.property, []).append(i)
-    places = [_worth(drawn, which, per_night, name=name, known=hours) for name, which in farms.items()]
+    places = [
+        _worth(drawn, which, per_night, middle=middle, name=name, known=hours)
+        for name, which in farms.items()
+    ]
     told = any(w.above >= SURE or w.above <= 1 - SURE for w in (*worths, *places))
     why = ""
     if caught < LEAST_CATCHES:
@@ -154,6 +160,7 @@ def _worth(
     which: Sequence[int],
     per_night: Floats,
     *,
+    middle: Floats,
     name: str,
     known: Mapping[str, float],
     fresh: str = "",
@@ -162,7 +169,6 @@ def _worth(
     nights = np.array([drawn.sets[i].nights for i in which])
     spent = float((per_night[list(which)] * nights).sum())
     rate = (drawn.rates[:, list(which)] * nights).sum(axis=1) / spent * 100.0
-    middle = np.median(drawn.rates / per_night * 100.0, axis=1)
     low, high = np.quantile(rate, (0.05, 0.95))
     return Worth(
         name=name,

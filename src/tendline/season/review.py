@@ -147,7 +147,7 @@ def review(entries: Sequence[Effective], line: LineState, asked: Question) -> Re
         last_season=_before(entries, line, asked, tally),
         ranking=_ranking(inside, line, entries, asked, time),
         missed=misses(inside, asked.lengths, asked.convention),
-        waits=waits(inside, law=asked.law, own=asked.own, zone=asked.zone, has_own=asked.has_own),
+        waits=waits(inside, law=asked.law, own=asked.own, has_own=asked.has_own),
         tended=time,
         money=money(entries, tally, window=asked.window, hours_on_line=time.hours, prices=asked.prices),
         scored=scored(found.catches, _injuries(entries), asked.protocol),

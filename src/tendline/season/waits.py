@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import median
-from zoneinfo import ZoneInfo
 
 from tendline.season.stretches import Ending, Stretch
 
@@ -68,7 +67,7 @@ class Waits:
 Limit = Callable[[Stretch], datetime | None]
 
 
-def waits(stretches: Iterable[Stretch], *, law: Limit, own: Limit, zone: ZoneInfo, has_own: bool) -> Waits:
+def waits(stretches: Iterable[Stretch], *, law: Limit, own: Limit, has_own: bool) -> Waits:
     """Work out waits.
 
     Parameters
@@ -77,53 +76,50 @@ def waits(stretches: Iterable[Stretch], *, law: Limit, own: Limit, zone: ZoneInf
         Of the season; those of closed devices are passed over, for nothing can be held in them.
     law, own
         The last instant at which the look that ended a stretch was in time; None where it cannot be told.
-    zone
-        For weekdays.
     has_own
         Whether there is an own limit.
     """
-    open_ones = [
-        one
+    waited = [
+        _Waited(one, _hours(one), law(one), own(one) if has_own else None)
         for one in stretches
         if one.ending is not Ending.DOWN and one.found_as is not None and one.end > one.start
     ]
-    by_property: dict[str, list[Stretch]] = defaultdict(list)
-    by_day: dict[str, list[Stretch]] = defaultdict(list)
-    for one in open_ones:
-        by_property[one.groups["property"]].append(one)
-        by_day[DAYS[one.end.astimezone(zone).weekday()]].append(one)
-
-    def of(name: str, some: Sequence[Stretch]) -> Wait:
-        return _wait(name, some, law=law, own=own if has_own else None)
-
+    by_property: dict[str, list[_Waited]] = defaultdict(list)
+    by_day: dict[str, list[_Waited]] = defaultdict(list)
+    for each in waited:
+        by_property[each.look.groups["property"]].append(each)
+        by_day[DAYS[each.look.day.weekday()]].append(each)
     return Waits(
-        of("all", open_ones) if open_ones else None,
-        tuple(of(name, some) for name, some in sorted(by_property.items())),
-        tuple(of(day, by_day[day]) for day in DAYS if day in by_day),
-        tuple(_hours(one) for one in open_ones),
+        _wait("all", waited, has_own=has_own) if waited else None,
+        tuple(_wait(name, some, has_own=has_own) for name, some in sorted(by_property.items())),
+        tuple(_wait(day, by_day[day], has_own=has_own) for day in DAYS if day in by_day),
+        tuple(each.hours for each in waited),
     )
 
 
-def _wait(name: str, some: Sequence[Stretch], *, law: Limit, own: Limit | None) -> Wait:
-    hours = [_hours(one) for one in some]
-    worst = max(some, key=_hours)
-    limits = [law(one) for one in some]
-    told = [(one, limit) for one, limit in zip(some, limits, strict=True) if limit is not None]
-    held = [_hours(one) for one in some if one.catch is not None]
-    over_own = None
-    if own is not None:
-        own_limits = [(one, own(one)) for one in some]
-        over_own = sum(limit is not None and one.end > limit for one, limit in own_limits)
+@dataclass(frozen=True)
+class _Waited:
+    look: Stretch
+    hours: float
+    law: datetime | None
+    own: datetime | None
+
+
+def _wait(name: str, some: Sequence[_Waited], *, has_own: bool) -> Wait:
+    hours = [each.hours for each in some]
+    worst = max(some, key=lambda each: each.hours)
+    told = [each for each in some if each.law is not None]
+    held = [each.hours for each in some if each.look.catch is not None]
     return Wait(
         name=name,
         looks=len(some),
         median_h=median(hours),
-        worst_h=max(hours),
-        worst_set=worst.set_name,
-        worst_at=worst.end,
-        over_law=sum(one.end > limit for one, limit in told) if told else None,
+        worst_h=worst.hours,
+        worst_set=worst.look.set_name,
+        worst_at=worst.look.end,
+        over_law=sum(each.law is not None and each.look.end > each.law for each in told) if told else None,
         law_untold=len(some) - len(told),
-        over_own=over_own,
+        over_own=sum(each.own is not None and each.look.end > each.own for each in some) if has_own else None,
         held=len(held),
         held_median_h=median(held) if held else None,
         held_worst_h=max(held) if held else None,
