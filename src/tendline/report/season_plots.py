@@ -8,6 +8,7 @@ import csv
 import io
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 from tendline.report.say import INVENTED
@@ -86,7 +87,7 @@ def _rates(told: Told, by: str) -> _Made:
         if rate.value is None:
             continue
         axes.plot([rate.low, rate.high], [place, place], color="black", linewidth=1.4)
-        axes.plot([rate.value], [place], marker="o" if tally.target else "x", color="black")
+        axes.plot([rate.value], [place], marker="o" if tally.target else "x", color="black", clip_on=False)
     whole = told.review.rate.value
     if whole is not None:
         axes.axvline(whole, color="black", linestyle=":", linewidth=1)
@@ -108,7 +109,11 @@ def _weeks(told: Told) -> _Made:
         axes.bar(place, t.effort, width=0.7, facecolor="0.75", edgecolor="black")
         caught = "●" * min(t.target, 12) + "○" * min(t.other, 12)
         axes.annotate(caught, (place, t.nights), ha="center", va="bottom", fontsize=9)
-    axes.set_xticks(range(len(weeks)), [name[5:] for name in weeks], rotation=90 if len(weeks) > 12 else 0)
+    axes.set_xticks(
+        range(len(weeks)),
+        [f"{date.fromisoformat(name):%d %b}" for name in weeks],
+        rotation=90 if len(weeks) > 12 else 0,
+    )
     axes.set_ylabel("device-nights")
     axes.set_xlabel("week from; gray: counted, hatched: out but taken off; ● target, ○ other held")
     axes.margins(y=0.15)
@@ -124,7 +129,7 @@ def _waits(told: Told) -> _Made:
     own = told.settings.personal.hours
     if own is not None:
         axes.axvline(own, color="black", linestyle="--", linewidth=1)
-        axes.annotate(f"own limit {own:g} h", (own, 0.05), rotation=90, fontsize=8, ha="right")
+        axes.annotate(f"own limit {own:g} h ", (own, 0.96), fontsize=8, ha="right")
     axes.set_ylim(0, 1.02)
     axes.set_xlim(left=0)
     axes.set_xlabel("hours from look to look at a set device")

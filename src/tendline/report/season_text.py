@@ -68,11 +68,7 @@ def _summary(told: Told) -> list[str]:
         f"{told.settings.name}, season {r.asked.name}, as it stands {clock_text(r.asked.now, r.asked.zone)}:"
     )
     if not r.has_effort:
-        what = "no night with a working device is on record, so there is no rate to tell."
-        return [
-            f"{name} {what}",
-            "Note when each set was made, and each look: tendline note check --fine SETS.",
-        ]
+        return [f"{name} there is no effort on record, so there is no rate to tell."]
     species = ", ".join(f"{n} {kind}" for kind, n in r.tally.species.most_common()) or "no animal held"
     sums = (
         f"{count(len(r.tally.sets), 'set')}, {count(r.tally.looks, 'look')}, "
@@ -324,12 +320,13 @@ def _removal(told: Told, width: int) -> list[str]:
     for said in index.said:
         lines += fold(_sentence(said), width)
     lines += fold(f"Takes for granted that {'; '.join(index.assumes)}.", width)
+    unit = "nights" if index.species else "rounds"
     if index.within:
-        chances = ", ".join(f"{n} nights {percent(chance)}" for n, chance in index.within)
+        chances = ", ".join(f"{n} {unit} {percent(chance)}" for n, chance in index.within)
         lines += fold(f"Chance of taking one that still uses the place (Carle & Strub): {chances}.", width)
     if index.stop is not None:
         lines += fold(
-            f"Stop rule, stated beforehand: after {index.stop.nights} nights in a row without a catch or "
+            f"Stop rule, stated beforehand: after {index.stop.nights} {unit} in a row without a catch or "
             f"fresh sign, stop; {percent(index.stop.sure)} of those still there would have been taken.",
             width,
         )

@@ -227,7 +227,8 @@ _COUNTIES = """
 WITH told AS (
     SELECT line, "check", arg_max(standing, seq) AS standing FROM catches GROUP BY ALL
 ), looks AS (
-    SELECT e.*, coalesce(t.standing, c.standing, '') AS standing,
+    SELECT e.*, timezone($zone, e.moment AT TIME ZONE 'UTC')::DATE AS day,
+        coalesce(t.standing, c.standing, '') AS standing,
         kind IN ('set-made', 'found') AS opens,
         CASE kind
             WHEN 'set-made' THEN CASE WHEN NOT known THEN k.gone
@@ -252,12 +253,11 @@ WITH told AS (
         PARTITION BY line, "set", episode ORDER BY moment, seq
         ROWS BETWEEN UNBOUNDED PRECEDING AND 1 PRECEDING), 0) = 0
 ), stretches AS (
-    SELECT *, lag(moment) OVER w AS since, lag(after) OVER w AS stood FROM valid
+    SELECT *, lag(day) OVER w AS day_before, lag(after) OVER w AS stood FROM valid
     WINDOW w AS (PARTITION BY line, "set" ORDER BY moment, seq)
 ), ended AS (
     SELECT line, "set", stands_on, kind = 'check' AS looked, x.standing, stood,
-        timezone($zone, since AT TIME ZONE 'UTC')::DATE AS day_before,
-        timezone($zone, x.moment AT TIME ZONE 'UTC')::DATE AS day,
+        day_before, day,
         CASE kind WHEN 'check' THEN m.ending WHEN 'pulled' THEN k.operative WHEN 'lost' THEN k.gone
             ELSE k.untold END AS ending
     FROM stretches x CROSS JOIN constants k

@@ -12,4 +12,3 @@ NOT_OUT = Code("SEA-107", "A record names a set that was not out; it is in no fi
 AFTER_NOW = Code("SEA-108", "A record is dated in the time to come; it is in no figure.")
 ASKED = Code("SEA-201", "What was asked of the season cannot be worked out.")
 POINTS = Code("SEA-202", "A list of injury points cannot be used.")
-AGENCY = Code("SEA-301", "A record of many lines cannot be read.")

@@ -16,6 +16,7 @@ from tendline.logbook.corrected import Effective
 from tendline.season.compare import Versus, between_groups, between_seasons
 from tendline.season.earning import Worked
 from tendline.season.effort import Convention, Tally, by_group, every_group, total
+from tendline.season.faults import NO_EFFORT
 from tendline.season.groups import grouping
 from tendline.season.intervals import Estimate, rate_per_100
 from tendline.season.misses import Missed, misses
@@ -153,8 +154,15 @@ def review(entries: Sequence[Effective], line: LineState, asked: Question) -> Re
         scored=scored(found.catches, _injuries(entries), asked.protocol),
         still_to_come=expected_more(tally.target, tally.effort, ahead),
         nights_ahead=ahead,
-        faults=found.faults,
+        faults=(*found.faults, *_without_effort(tally)),
     )
+
+
+def _without_effort(tally: Tally) -> tuple[Fault, ...]:
+    if tally.effort > 0:
+        return ()
+    do = "Note when each set was made, and each look: tendline note check --fine SET."
+    return (Fault(NO_EFFORT, "no night with a working device is on record; no rate is told.", "", do),)
 
 
 def _walk(entries: Sequence[Effective], line: LineState, asked: Question, window: Span) -> Walked:
