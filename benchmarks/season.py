@@ -16,7 +16,7 @@ from pathlib import Path
 from tendline.jobs.season_counties import by_counties
 from tendline.jobs.start import start
 from tendline.jobs.workspace import LOGBOOK, open_workspace
-from tendline.season.columns import KINDS
+from tendline.season.columns_queries import KINDS
 
 SEASONS, NIGHTS = 10, 66
 LIMIT_ONE_S, LIMIT_TEN_S, LIMIT_KB = 3.0, 30.0, 2 * 1024 * 1024

@@ -119,7 +119,7 @@ def test_without_effort_there_is_no_rate(tmp_path: Path) -> None:
     valid(seen.data)
     assert [f["code"] for f in seen.data["faults"]] == ["SEA-101"]
     assert seen.data["rate_target_per_100"]["value"] is None
-    assert "no rate to tell" in season(folder).out
+    assert "no rate to tell" in " ".join(season(folder).out.split())
     assert season(folder, "--counties").code == 1
 
 
@@ -180,7 +180,8 @@ def test_waits_are_held_against_both_limits(line: str) -> None:
     keep(line, "check", {"set": "A1", **COYOTE}, hours=24 * 11 + 5)
     whole = season(line, "--json").data["waits"]
     assert whole["all"]["worst_h"] == pytest.approx(29.0)
-    assert whole["all"]["over_own"] == 1  # the own limit is 24 hours
+    # The own limit is 24 hours; three first looks came ten, twenty and thirty minutes later than the making.
+    assert whole["all"]["over_own"] == 4
     assert whole["all"]["over_law"] is None  # no profile is in use: not told, never "in time"
     assert whole["all"]["held_worst_h"] == pytest.approx(29.0)
     assert whole["by_weekday"][0]["name"] == "Mon"

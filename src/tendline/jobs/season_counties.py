@@ -12,7 +12,8 @@ from tendline.jobs.workspace import Workspace, open_workspace
 from tendline.logbook.corrected import effective
 from tendline.logbook.events import instant_text
 from tendline.report.season_counties import counties_document, counties_text
-from tendline.season.columns import KINDS, Columns, Row
+from tendline.season.columns import Columns, Row
+from tendline.season.columns_queries import KINDS
 
 
 def by_counties(space: Workspace, others: Sequence[str], *, nights: str, width: int = 100) -> Answer:

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from tendline.core.words import FoundAs, Happened, LeftAs
 from tendline.logbook.corrected import effective
 from tendline.logbook.events import instant_text
-from tendline.season.columns import KINDS, Row, counted
+from tendline.season.columns import Row, counted
+from tendline.season.columns_queries import KINDS
 from tendline.season.effort import Convention, total
 from tests.unit.logbook.made import MONDAY, Book
 from tests.unit.season.walks import ZONE, walk
