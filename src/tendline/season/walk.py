@@ -63,7 +63,6 @@ class Walked:
 class _Out:
     """A set while it is out."""
 
-    made: Effective
     since: datetime
     stands: Ending
     tag: str | None
@@ -101,12 +100,10 @@ class _Walk:
             what = f"set {name} was made again while it was out."
             self._fault(SET_TWICE, what, entry, "Note the taking up, or void one of the two.")
             self._end(self.out[name], entry, Ending.UNTOLD)
-        unset = body.get("left_as") == LeftAs.UNSET
-        stands = Ending.DOWN if unset else Ending.OPERATIVE
-        if body.get("time_known", True):
-            self.out[name] = _Out(entry, entry.happened_at, stands, body.get("tag"), body)
-        else:  # nobody knows since when: the first look begins the effort
-            self.out[name] = _Out(entry, entry.happened_at, Ending.GONE, body.get("tag"), body)
+        stands = Ending.DOWN if body.get("left_as") == LeftAs.UNSET else Ending.OPERATIVE
+        if not body.get("time_known", True):
+            stands = Ending.GONE  # nobody knows since when: the first look begins the effort
+        self.out[name] = _Out(entry.happened_at, stands, body.get("tag"), body)
 
     def check(self, entry: Effective) -> None:
         body = entry.body
@@ -156,7 +153,7 @@ class _Walk:
         stands = Ending.DOWN if left is LeftAs.UNSET else Ending.OPERATIVE
         tag = entry.body.get("tag") or (before.tag if before is not None else None)
         told = dict(self.grouping.last_told.get(name, {"set": name}))
-        self.out[name] = _Out(entry, entry.happened_at, stands, tag, told)
+        self.out[name] = _Out(entry.happened_at, stands, tag, told)
 
     # --- helpers --------------------------------------------------------------------------------------
 
