@@ -60,3 +60,13 @@ def between(estimate: Estimate, *, times: float = 1.0) -> str:
 def percent(value: float | None) -> str:
     """Write a share: ``64 %``; a dash for none."""
     return "-" if value is None else f"{100 * value:.0f} %"
+
+
+def heading(title: str) -> list[str]:
+    """Give the lines that begin a part."""
+    return ["", title.upper()]
+
+
+def sentence(said: str) -> str:
+    """Make a sentence of what was said; empty stays empty."""
+    return f"{said[0].upper()}{said[1:]}." if said else ""

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 
 from tendline.core.when import clock_text
 from tendline.report.say import INVENTED, count
-from tendline.report.season_nouns import Told, between, number, percent
+from tendline.report.season_accounts import money_lines, removal_lines, study_lines
+from tendline.report.season_nouns import Told, between, heading, number, sentence
 from tendline.report.season_tables import (
     effort_table,
-    removal_table,
     shares_table,
     versus_table,
     waits_table,
@@ -40,8 +40,8 @@ def season_text(told: Told, *, width: int = 100, everything: bool = False, plots
         Files that were written.
     """
     lines = [INVENTED, ""] if told.settings.invented else []
-    for sentence in _summary(told):
-        lines += fold(sentence, width)
+    for line in _summary(told):
+        lines += fold(line, width)
     lines += _faults(told, width)
     if told.review.has_effort:
         lines += _effort(told, width, everything=everything)
@@ -50,16 +50,12 @@ def season_text(told: Told, *, width: int = 100, everything: bool = False, plots
         lines += _misses(told, width)
         lines += _waits(told, width)
         lines += _compared(told, width, everything=everything)
-    lines += _money(told, width)
-    lines += _study(told, width)
-    lines += _removal(told, width)
+    lines += money_lines(told, width)
+    lines += study_lines(told, width)
+    lines += removal_lines(told, width)
     if plots:
         lines += ["", "Plots, each with its numbers beside it as CSV:", *(f"  {name}" for name in plots)]
     return "\n".join(lines)
-
-
-def _head(title: str) -> list[str]:
-    return ["", title.upper()]
 
 
 def _summary(told: Told) -> list[str]:
@@ -97,7 +93,7 @@ def _faults(told: Told, width: int) -> list[str]:
     faults = told.review.faults
     if not faults:
         return []
-    lines = _head(f"wrong on record: {count(len(faults), 'thing')}")
+    lines = heading(f"wrong on record: {count(len(faults), 'thing')}")
     for fault in faults[:SHOWN]:
         lines += fold(f"{fault}", width)
     if len(faults) > SHOWN:
@@ -106,7 +102,7 @@ def _faults(told: Told, width: int) -> list[str]:
 
 
 def _effort(told: Told, width: int, *, everything: bool) -> list[str]:
-    lines = _head("effort and target catches per 100 device-nights")
+    lines = heading("effort and target catches per 100 device-nights")
     dull: list[str] = []
     for by, groups in told.review.groups.items():
         if not everything and len(groups) < 2:
@@ -120,12 +116,12 @@ def _effort(told: Told, width: int, *, everything: bool) -> list[str]:
 
 def _shares(told: Told, width: int) -> list[str]:
     how = "Clopper-Pearson, exact" if told.review.asked.exact else "Wilson's score method"
-    return [*_head("shares"), shares_table(told, width), f"Ranges: {how}."]
+    return [*heading("shares"), shares_table(told, width), f"Ranges: {how}."]
 
 
 def _worth(told: Told, width: int, *, everything: bool) -> list[str]:
     ranking = told.review.ranking
-    lines = _head("what earns its check")
+    lines = heading("what earns its check")
     fresh = [w for w in ranking.sets if w.fresh]
     if not ranking.ranked:
         lines += fold(f"No ranking: {ranking.why}", width)
@@ -164,14 +160,14 @@ def _settle(told: Told) -> str:
 
 
 def _misses(told: Told, width: int) -> list[str]:
-    lines = _head("what the misses say")
+    lines = heading("what the misses say")
     if not told.review.missed:
         return [*lines, "No miss is on record."]
     few = [f"{m.cause} {m.events}" for m in told.review.missed if m.events < LEAST_EVENTS]
     if few:
         lines += fold(f"Fewer than {LEAST_EVENTS} of a kind show nothing: {', '.join(few)}.", width)
     for missed in (m for m in told.review.missed if m.events >= LEAST_EVENTS):
-        lines += fold(f"{missed.cause}: {missed.events}. {_sentence(missed.said)}".rstrip(), width)
+        lines += fold(f"{missed.cause}: {missed.events}. {sentence(missed.said)}".rstrip(), width)
         for one in missed.findings:
             c = one.compared
             ratio = (
@@ -185,16 +181,12 @@ def _misses(told: Told, width: int) -> list[str]:
     return lines
 
 
-def _sentence(said: str) -> str:
-    return f"{said[0].upper()}{said[1:]}." if said else ""
-
-
 def _waits(told: Told, width: int) -> list[str]:
     waits = told.review.waits
     if waits.all is None:
         return []
     whole = waits.all
-    lines = _head("how long an animal could have waited")
+    lines = heading("how long an animal could have waited")
     lines += fold(
         f"From look to look at a set device: median {whole.median_h:.1f} h, worst {whole.worst_h:.1f} h. "
         + (
@@ -209,7 +201,7 @@ def _waits(told: Told, width: int) -> list[str]:
     if whole.law_untold:
         lines.append(f"For {count(whole.law_untold, 'look')} no legal limit can be told.")
     if told.limits_doubt:
-        lines += fold(_sentence(told.limits_doubt), width)
+        lines += fold(sentence(told.limits_doubt), width)
     return lines
 
 
@@ -218,7 +210,7 @@ def _compared(told: Told, width: int, *, everything: bool) -> list[str]:
     lines: list[str] = []
     if r.last_season is not None:
         versus, efficiency, selectivity = r.last_season
-        lines += [*_head("against the season before"), versus_table([versus], told, width)]
+        lines += [*heading("against the season before"), versus_table([versus], told, width)]
         for name, one in (("Efficiency", efficiency), ("Selectivity", selectivity)):
             if one.value is not None:
                 said = "" if not one.low <= 0 <= one.high else ": no difference shown"
@@ -226,108 +218,8 @@ def _compared(told: Told, width: int, *, everything: bool) -> list[str]:
                 lines.append(f"{name}: {scaled[0]} points ({scaled[1]} to {scaled[2]}){said}.")
     shown = [v for v in r.compared if everything or v.shown]
     if shown:
-        lines += [*_head("side by side"), versus_table(shown, told, width)]
+        lines += [*heading("side by side"), versus_table(shown, told, width)]
     elif r.compared:
         by = ", ".join(dict.fromkeys(v.by for v in r.compared))
-        lines += [*_head("side by side"), *fold(f"No difference shown by {by}; --all shows each.", width)]
-    return lines
-
-
-def _money(told: Told, width: int) -> list[str]:
-    m, tended = told.review.money, told.review.tended
-    lines = _head("hours and money")
-    visit = f", {60 * tended.usual:.0f} min a set as the middle" if tended.usual is not None else ""
-    words = f"{count(tended.outings, 'outing')}, {tended.hours:.1f} h from first look to last{visit}."
-    if m.hours_entered:
-        words += f" Entered besides: {m.hours_entered:.1f} h."
-    if m.miles:
-        words += f" {m.miles:.0f} miles."
-    lines += fold(words, width)
-    if not m.told:
-        return [
-            *lines,
-            *fold("No money is on record: tendline note money fur --amount 36; nothing is assumed.", width),
-        ]
-    entered = ", ".join(f"{what} {amount:,.2f}" for what, amount in m.entered.items())
-    lines += fold(f"Entered: {entered or 'nothing'}. Cost {m.cost:,.2f}, income {m.income:,.2f}.", width)
-    parts = []
-    if m.per_visit is not None:
-        parts.append(f"{m.per_visit:,.2f} a look")
-    if m.per_catch.value is not None:
-        high = "no end" if m.per_catch.high == float("inf") else f"{m.per_catch.high:,.2f}"
-        parts.append(f"{m.per_catch.value:,.2f} a target catch ({m.per_catch.low:,.2f} to {high})")
-    if m.breaks_even_at is not None:
-        parts.append(f"it breaks even at {m.breaks_even_at:.1f} catches, with income per catch as so far")
-    if parts:
-        lines += fold(f"Cost: {'; '.join(parts)}.", width)
-    for said in m.said:
-        lines += fold(_sentence(said), width)
-    return lines
-
-
-def _study(told: Told, width: int) -> list[str]:
-    r = told.review
-    scored, lines = r.scored, _head("for a study")
-    if scored.scores and scored.mean is not None:
-        worst = f"{scored.worst:g}" if scored.worst is not None else "-"
-        lines += fold(
-            f"Injury points ({scored.protocol.name}; {scored.protocol.source}): "
-            f"{count(len(scored.scores), 'animal')} examined, mean {scored.mean:.1f}, worst {worst}.",
-            width,
-        )
-        words = {True: "shown", False: "shown to be missed", None: "not enough animals to judge"}
-        for standard, under, estimate, met in scored.standards:
-            lines += fold(
-                f"  {standard.words}: {under} of {len(scored.scores)}, {percent(estimate.value)} "
-                f"({percent(estimate.low)} to {percent(estimate.high)}): {words[met]}.",
-                width,
-            )
-    else:
-        lines += fold(
-            "Injuries: no animal is on record as examined (note catch --injuries; 'none' counts).", width
-        )
-    if scored.not_examined and scored.scores:
-        lines.append(
-            f"{count(scored.not_examined, 'target animal')} without a word of injuries: in no figure."
-        )
-    if scored.unknown:
-        lines += fold(
-            f"Not on the list of points, those animals left out: {', '.join(scored.unknown)}.", width
-        )
-    if r.nights_ahead > 0 and r.still_to_come.value is not None and r.asked.until is not None:
-        end = f"{r.asked.until.astimezone(r.asked.zone):%d %b %Y}"
-        lines += fold(
-            f"Still to come by {end}, if all that is set stays out ({r.nights_ahead:.0f} device-nights): "
-            f"{r.still_to_come.value:.1f} target catches, 95 % range {r.still_to_come.low:.0f} to "
-            f"{r.still_to_come.high:.0f}; by then {r.tally.target + r.still_to_come.low:.0f} to "
-            f"{r.tally.target + r.still_to_come.high:.0f} in all.",
-            width,
-        )
-    else:
-        lines.append("Captures still to come: say until when with --until DAY.")
-    return lines
-
-
-def _removal(told: Told, width: int) -> list[str]:
-    index = told.removal
-    if index is None:
-        return []
-    what = f" of {index.species}" if index.species else ""
-    lines = _head(f"removal index{what}")
-    rounds = ", ".join(f"{n}: {c}" for n, c in zip(index.names, index.rounds, strict=True))
-    lines += fold(f"Taken: {rounds}.", width)
-    lines.append(removal_table(index, width))
-    for said in index.said:
-        lines += fold(_sentence(said), width)
-    lines += fold(f"Takes for granted that {'; '.join(index.assumes)}.", width)
-    unit = "nights" if index.species else "rounds"
-    if index.within:
-        chances = ", ".join(f"{n} {unit} {percent(chance)}" for n, chance in index.within)
-        lines += fold(f"Chance of taking one that still uses the place (Carle & Strub): {chances}.", width)
-    if index.stop is not None:
-        lines += fold(
-            f"Stop rule, stated beforehand: after {index.stop.nights} {unit} in a row without a catch or "
-            f"fresh sign, stop; {percent(index.stop.sure)} of those still there would have been taken.",
-            width,
-        )
+        lines += [*heading("side by side"), *fold(f"No difference shown by {by}; --all shows each.", width)]
     return lines
