@@ -21,7 +21,7 @@ from tendline.season.effort import WEIGHT, Convention
 from tendline.season.intervals import Estimate, rate_per_100
 from tendline.season.stretches import NOT_TOLD, confirms, ending_of, stands_after
 
-PART = 750_000
+PART = 2_000_000
 """So many events are worked out at once, to keep within the memory."""
 
 Row = tuple[int, str, str, str, str]

@@ -39,12 +39,14 @@ CREATE TABLE constants AS SELECT
 INSERTS = (
     """
 INSERT INTO events
-SELECT $line, seq, kind, happened::TIMESTAMP, body->>'set',
-    TRY_CAST(body->>'found_as' AS FOUND_WORD), TRY_CAST(body->>'what_happened' AS HAPPENED_WORD),
-    TRY_CAST(body->>'left_as' AS LEFT_WORD), coalesce((body->>'from_distance') = 'true', false),
-    coalesce((body->>'time_known') <> 'false', true), body->>'parcel',
-    CASE WHEN (body->>'what_happened') IN (SELECT happened FROM caught) THEN id END
-FROM batch WHERE kind NOT IN ('catch', 'parcel') AND (body->>'set') IS NOT NULL
+SELECT $line, seq, kind, happened::TIMESTAMP, j[1], TRY_CAST(j[2] AS FOUND_WORD),
+    TRY_CAST(j[3] AS HAPPENED_WORD), TRY_CAST(j[4] AS LEFT_WORD), coalesce(j[5] = 'true', false),
+    coalesce(j[6] <> 'false', true), j[7], CASE WHEN j[3] IN (SELECT happened FROM caught) THEN id END
+FROM (
+    SELECT seq, id, kind, happened, json_extract_string(body, [
+        'set', 'found_as', 'what_happened', 'left_as', 'from_distance', 'time_known', 'parcel']) AS j
+    FROM batch WHERE kind NOT IN ('catch', 'parcel')
+) WHERE j[1] IS NOT NULL
 """,
     """
 INSERT INTO catches

@@ -20,6 +20,7 @@ HOURS = st.integers(0, 24 * 360)
 GAPS = st.lists(st.integers(1, 60), min_size=12, max_size=12)
 
 
+@settings(deadline=None)
 @given(HOURS, st.integers(0, 400), HOURS, HOURS)
 def test_nights_inside_and_outside_are_all_the_nights(at: int, long: int, one: int, two: int) -> None:
     start = START + timedelta(hours=at)
@@ -31,6 +32,7 @@ def test_nights_inside_and_outside_are_all_the_nights(at: int, long: int, one: i
     assert inside + outside == pytest.approx(sum(nights_between(start, end, YEAR, ZONE)))
 
 
+@settings(deadline=None)
 @given(HOURS, st.integers(0, 200), st.integers(0, 200))
 def test_nights_add_up_over_a_look_between(at: int, first: int, second: int) -> None:
     start = START + timedelta(hours=at)
@@ -58,6 +60,7 @@ def test_effort_is_bounded_adds_up_and_knows_no_order(steps: list, gaps: list[in
     assert walk(mixed).stretches == found
 
 
+@settings(deadline=None)
 @given(st.integers(0, 300), st.integers(0, 300))
 def test_ranges_hold_their_value_and_more_data_narrows_them(part: int, more: int) -> None:
     whole = part + more
@@ -71,6 +74,7 @@ def test_ranges_hold_their_value_and_more_data_narrows_them(part: int, more: int
     assert rate.low <= part <= rate.high
 
 
+@settings(deadline=None)
 @given(st.integers(0, 60), st.integers(0, 60), st.floats(10, 5000), st.floats(10, 5000))
 def test_a_ratio_the_other_way_round_is_its_inverse(x: int, y: int, t: float, u: float) -> None:
     one, other = rate_ratio((x, t), (y, u)), rate_ratio((y, u), (x, t))
