@@ -258,6 +258,22 @@ def test_last_season_stands_beside_this_one(line: str) -> None:
     assert earlier["total"]["nights_out"] == 2
 
 
+def test_kinds_of_place_come_in_with_a_table(tmp_path: Path) -> None:
+    folder, table = str(tmp_path / "line"), tmp_path / "sets.csv"
+    done("start", folder, "--zone", "America/New_York", "--handler", "Ann", "--home=-78,41.5")
+    table.write_text(
+        "kind,name,lon,lat,tag,set_at,location_type\n"
+        "set,A1,-78.0,41.5,1,2027-01-11 06:00,Fence crossing\n"
+        "set,A2,-78.001,41.501,2,2027-01-11 06:00,Trail\n",
+        encoding="utf-8",
+    )
+    done("bring", str(table), "--line", folder, "--at", NOW)
+    for name in ("A1", "A2"):
+        keep(folder, "check", {"set": name, **FINE}, hours=48)
+    by = season(folder, "--json").data["by"]["location type"]
+    assert {name: t["device_nights"] for name, t in by.items()} == {"fence crossing": 2.0, "trail": 2.0}
+
+
 def test_counties_of_two_lines_add_up(line: str, tmp_path: Path) -> None:
     seen = season(line, "--counties", "--with", line, "--json")
     valid(seen.data, "season-counties")

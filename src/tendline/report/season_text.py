@@ -137,7 +137,10 @@ def _worth(told: Told, width: int, *, everything: bool) -> list[str]:
     ]
     if len(sets) < len(ranking.sets):
         lines.append(f"and {len(ranking.sets) - len(sets)} more sets: --all shows them.")
-    lines += ["", worth_table("property", ranking.properties, told, width)]
+    places = ranking.properties if everything else ranking.properties[:SHOWN]
+    lines += ["", worth_table("property", places, told, width)]
+    if len(places) < len(ranking.properties):
+        lines.append(f"and {len(ranking.properties) - len(places)} more properties: --all shows them.")
     lines += fold(
         f"Pooled by kind of place and by property; near-misses count as traffic. {_settle(told)}", width
     )

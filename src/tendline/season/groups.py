@@ -12,6 +12,7 @@ from typing import Any
 from tendline.core.line import LineState
 from tendline.core.words import DeviceClass
 from tendline.logbook.corrected import Effective
+from tendline.logbook.measured import HUNG_ANEW
 from tendline.season.stretches import NOT_TOLD
 
 BY = ("device class", "property", "location type", "loop", "build", "week", "weather")
@@ -100,6 +101,17 @@ class Grouping:
             if w.depth_m is not None and w.parcel in ("", parcel):
                 return w.depth_m
         return None
+
+
+def tell(told: dict[str, Any], body: Mapping[str, Any]) -> None:
+    """Let a look or an adjustment change what is known of a set.
+
+    A loop that was hung anew, and not measured again, has no height: what it hung at before says nothing of
+    what comes after.
+    """
+    if body["done"] in HUNG_ANEW and "bottom_m" not in body:
+        told.pop("bottom_m", None)
+    told.update({k: v for k, v in body.items() if k not in ("tag", "note", "species", "why", "done")})
 
 
 def grouping(line: LineState, entries: Iterable[Effective], lengths: Callable[[float], str]) -> Grouping:

@@ -12,10 +12,10 @@ from zoneinfo import ZoneInfo
 from tendline.core.errors import Fault
 from tendline.core.line import Catch, LineState
 from tendline.core.when import Span, local_day, rfc3339
-from tendline.core.words import FoundAs, Happened, LeftAs
+from tendline.core.words import Done, FoundAs, Happened, LeftAs
 from tendline.logbook.corrected import Effective
 from tendline.season.faults import AFTER_NOW, CATCH_TWICE, CATCH_WITHOUT_SET, MINUTES, NOT_OUT, SET_TWICE
-from tendline.season.groups import Grouping
+from tendline.season.groups import Grouping, tell
 from tendline.season.overlaps import one_place_at_a_time
 from tendline.season.stretches import (
     Ending,
@@ -122,12 +122,12 @@ class _Walk:
             del self.out[body["set"]]
             return
         one.since, one.stands, one.tag = entry.happened_at, stands, body.get("tag", one.tag)
-        one.told.update({k: v for k, v in body.items() if k not in ("tag", "note", "species")})
+        tell(one.told, body)
 
     def adjusted(self, entry: Effective) -> None:
         one = self._one(entry)
         if one is not None:
-            one.told.update({k: v for k, v in entry.body.items() if k not in ("note", "why")})
+            tell(one.told, {"done": Done.ADJUSTED, **entry.body})
 
     def pulled(self, entry: Effective) -> None:
         one = self._one(entry)

@@ -23,7 +23,7 @@ def inches(metres: float) -> str:
     return f"{metres / 0.0254:.0f} in"
 
 
-def diary(found: dict[int, dict[str, str]], nights: int, **body: Any) -> tuple[Stretch, ...]:
+def diary(found: dict[int, Any], nights: int, **body: Any) -> tuple[Stretch, ...]:
     book = Book()
     book.made(target="coyote", **body)
     for n in range(1, nights + 1):
@@ -51,9 +51,10 @@ def test_shares_say_what_they_are_of() -> None:
 
 
 def lines(high: int, low: int, nights: int = 60) -> list[Stretch]:
-    """Two sets, one hung at 12 in and one at 8, with so many knock-downs each."""
-    top = diary(dict.fromkeys(range(1, high + 1), DOWN), nights, bottom_m=0.3048)
-    bottom = diary(dict.fromkeys(range(1, low + 1), DOWN), nights, bottom_m=0.2032)
+    """Two sets, one hung at 12 in and one at 8, measured again each time, with so many knock-downs each."""
+    downs = [{**DOWN, "bottom_m": height} for height in (0.3048, 0.2032)]
+    top = diary(dict.fromkeys(range(1, high + 1), downs[0]), nights, bottom_m=0.3048)
+    bottom = diary(dict.fromkeys(range(1, low + 1), downs[1]), nights, bottom_m=0.2032)
     return [*top, *bottom]
 
 
@@ -70,6 +71,12 @@ def test_misses_are_silent_on_few_and_name_what_shows() -> None:
     assert clear[0].more == "height over 10 in"
     assert clear[0].compared.ratio == pytest.approx(7.0)
     assert "lower height" in clear[0].try_
+
+
+def test_a_loop_hung_anew_and_not_measured_has_no_height() -> None:
+    some = diary({2: DOWN, 4: {**DOWN, "bottom_m": 0.254}}, 5, bottom_m=0.3048)
+    assert [one.measures.get("bottom_m") for one in some] == [0.3048, 0.3048, None, None, 0.254]
+    assert [one.groups["height"] for one in some][2:] == ["not told", "not told", "10 in"]
 
 
 def test_the_fewest_events_that_are_looked_at_are_the_fewest_that_can_show() -> None:
