@@ -173,9 +173,9 @@ def _mappings() -> dict[str, list[tuple[Any, ...]]]:
         for after in (stands_after(found, left),)
     ]
     seen = [
-        (found.value, far)
-        for found, far in product(FoundAs, (False, True))
-        if confirms(found, from_distance=far)
+        (found.value, left.value, far)
+        for found, left, far in product(FoundAs, LeftAs, (False, True))
+        if confirms(found, left, from_distance=far)
     ]
     caught = [(happened.value, standing.value) for happened, (standing, _) in CAUGHT.items()]
     return {"endings": endings, "stands": stands, "seen": seen, "caught": caught}

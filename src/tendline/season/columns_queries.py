@@ -29,7 +29,7 @@ CREATE TABLE catches (line SMALLINT, "check" VARCHAR, seq BIGINT, standing VARCH
 CREATE TABLE parcels (line SMALLINT, seq BIGINT, name VARCHAR, county VARCHAR);
 CREATE TABLE endings (found FOUND_WORD, happened HAPPENED_WORD, standing VARCHAR, ending VARCHAR);
 CREATE TABLE stands (found FOUND_WORD, "left" LEFT_WORD, after VARCHAR);
-CREATE TABLE seen (found FOUND_WORD, far BOOLEAN);
+CREATE TABLE seen (found FOUND_WORD, "left" LEFT_WORD, far BOOLEAN);
 CREATE TABLE caught (happened HAPPENED_WORD, standing VARCHAR);
 CREATE TABLE constants AS SELECT
     '{Ending.OPERATIVE.value}' AS operative, '{Ending.DOWN.value}' AS down, '{Ending.GONE.value}' AS gone,
@@ -78,7 +78,7 @@ WITH told AS (
     LEFT JOIN stands s ON e.kind = 'check' AND s.found = e.found AND s."left" = e."left"
     WHERE hash(e.line, e."set") % $parts = $part AND (kind IN ('set-made', 'pulled', 'lost')
         OR (kind = 'found' AND e."left" IN ('working', 'unset', 'as-found'))
-        OR (kind = 'check' AND (e.found, far) IN (SELECT (found, far) FROM seen)))
+        OR (kind = 'check' AND (e.found, e."left", e.far) IN (SELECT (found, "left", far) FROM seen)))
 ), episodes AS (
     SELECT *, count_if(opens) OVER w AS episode,
         last_value(parcel IGNORE NULLS) OVER w AS stands_on

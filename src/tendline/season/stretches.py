@@ -158,9 +158,9 @@ def stands_after(found_as: FoundAs, left_as: LeftAs) -> Ending | None:
     return Ending.OPERATIVE if _BY_FOUND[found_as] is Ending.OPERATIVE else Ending.DOWN
 
 
-def confirms(found_as: FoundAs, *, from_distance: bool) -> bool:
-    """Say whether a look ends a stretch: it saw the set, and close up unless something was amiss."""
-    plain = found_as in (FoundAs.WORKING, FoundAs.UNSET)
+def confirms(found_as: FoundAs, left_as: LeftAs, *, from_distance: bool) -> bool:
+    """Say whether a look ends a stretch: it saw the set, and close up unless something was amiss or done."""
+    plain = found_as in (FoundAs.WORKING, FoundAs.UNSET) and left_as in (LeftAs.WORKING, LeftAs.AS_FOUND)
     return found_as.was_seen and not (from_distance and plain)
 
 

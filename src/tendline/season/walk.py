@@ -28,7 +28,7 @@ from tendline.season.stretches import (
 )
 
 MEASURES = ("loop_m", "bottom_m", "snow_m")
-"""What a stretch carries along as numbers."""
+"""What a stretch carries along."""
 
 ONE_ANIMAL = timedelta(hours=12)
 """Two catches of one kind at one set within this look like one animal (common practice, no source)."""
@@ -97,8 +97,8 @@ class _Walk:
         body = dict(entry.body)
         name = body["set"]
         if name in self.out:
-            what = f"set {name} was made again while it was out."
-            self._fault(SET_TWICE, what, entry, "Note the taking up, or void one of the two.")
+            do = "Note the taking up, or void one of the two."
+            self._fault(SET_TWICE, f"set {name} was made again while it was out.", entry, do)
             self._end(self.out[name], entry, Ending.UNTOLD)
         stands = Ending.DOWN if body.get("left_as") == LeftAs.UNSET else Ending.OPERATIVE
         if not body.get("time_known", True):
@@ -111,13 +111,14 @@ class _Walk:
         if not found.was_seen:
             self.failed += 1
         one = self._one(entry)
-        if one is None or not confirms(found, from_distance=bool(body.get("from_distance", False))):
+        left, far = LeftAs(body["left_as"]), bool(body.get("from_distance", False))
+        if one is None or not confirms(found, left, from_distance=far):
             return
         happened = Happened(body["what_happened"])
         catch = self.catches.pop((body["set"], entry.happened_at), None)
         ending = ending_of(found, happened, catch)
         self._end(one, entry, ending, found=found, happened=happened, catch=catch)
-        stands = stands_after(found, LeftAs(body["left_as"]))
+        stands = stands_after(found, left)
         if stands is None:
             del self.out[body["set"]]
             return
@@ -154,8 +155,6 @@ class _Walk:
         tag = entry.body.get("tag") or (before.tag if before is not None else None)
         told = dict(self.grouping.last_told.get(name, {"set": name}))
         self.out[name] = _Out(entry.happened_at, stands, tag, told)
-
-    # --- helpers --------------------------------------------------------------------------------------
 
     def _one(self, entry: Effective) -> _Out | None:
         name = str(entry.body.get("set", ""))
