@@ -3,6 +3,7 @@
 Does not own the figures (`season`) or the rest of the season's words (`season_text`).
 """
 
+from tendline.core.units import METRES_PER_MILE, Units
 from tendline.report.say import count
 from tendline.report.season_nouns import Told, heading, percent, sentence
 from tendline.report.season_tables import removal_table
@@ -18,7 +19,8 @@ def money_lines(told: Told, width: int) -> list[str]:
     if m.hours_entered:
         words += f" Entered besides: {m.hours_entered:.1f} h."
     if m.miles:
-        words += f" {m.miles:.0f} miles."
+        km = told.settings.units is Units.METRIC
+        words += f" {m.miles * METRES_PER_MILE / 1000:.0f} km." if km else f" {m.miles:.0f} miles."
     lines += fold(words, width)
     if not m.told:
         return [

@@ -179,9 +179,9 @@ def versus_table(some: Sequence[Versus], told: Told, width: int) -> str:
 def removal_table(index: RemovalIndex, width: int) -> str:
     """Draw the estimates of a removal index."""
     columns = [
-        Column("method"),
+        Column("method", wrap=True),
         Column("at the start", right=True),
-        Column("standard error", right=True),
+        Column("std. error", right=True),
         Column("taken a round", right=True),
     ]
     rows = [

@@ -150,7 +150,7 @@ def review(entries: Sequence[Effective], line: LineState, asked: Question) -> Re
         missed=misses(inside, asked.lengths, asked.convention),
         waits=waits(inside, law=asked.law, own=asked.own, has_own=asked.has_own),
         tended=time,
-        money=money(entries, tally, window=asked.window, hours_on_line=time.hours, prices=asked.prices),
+        money=money(entries, tally, window=_so_far(asked), hours_on_line=time.hours, prices=asked.prices),
         scored=scored(found.catches, _injuries(entries), asked.protocol),
         still_to_come=expected_more(tally.target, tally.effort, ahead),
         nights_ahead=ahead,
@@ -163,6 +163,10 @@ def _without_effort(tally: Tally) -> tuple[Fault, ...]:
         return ()
     do = "Note when each set was made, and each look: tendline note check --fine SET."
     return (Fault(NO_EFFORT, "no night with a working device is on record; no rate is told.", "", do),)
+
+
+def _so_far(asked: Question) -> Span:
+    return Span(asked.window.start, max(asked.window.start, min(asked.window.end, asked.now)))
 
 
 def _walk(entries: Sequence[Effective], line: LineState, asked: Question, window: Span) -> Walked:

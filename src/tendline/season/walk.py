@@ -84,8 +84,9 @@ class _Walk:
 
     def take(self, entry: Effective) -> None:
         if entry.happened_at > self.now:
-            what = f"{entry.event.kind} is dated {rfc3339(entry.happened_at, self.zone)}, still to come."
-            self._fault(AFTER_NOW, what, entry, "Correct its time: tendline note correction.")
+            if entry.event.recorded_at <= self.now:  # else it was simply not yet so, then
+                what = f"{entry.event.kind} is dated {rfc3339(entry.happened_at, self.zone)}, still to come."
+                self._fault(AFTER_NOW, what, entry, "Correct its time: tendline note correction.")
             return
         handler = _HANDLERS.get(entry.event.kind)
         if handler is not None:
@@ -148,11 +149,11 @@ class _Walk:
         name, left = entry.body.get("set"), LeftAs(entry.body.get("left_as", LeftAs.PULLED))
         if name is None or left is LeftAs.PULLED:
             return
-        before = next((s for s in reversed(self.stretches) if s.set_name == name), None)
         if name in self.out:
             self._end(self.out[name], entry, Ending.UNTOLD)
+        before = next((s for s in reversed(self.stretches) if s.set_name == name), None)
         stands = Ending.DOWN if left is LeftAs.UNSET else Ending.OPERATIVE
-        tag = entry.body.get("tag") or (before.tag if before is not None else None)
+        tag = entry.body.get("tag") or (before.tag if before else None)
         told = dict(self.grouping.last_told.get(name, {"set": name}))
         self.out[name] = _Out(entry.happened_at, stands, tag, told)
 
