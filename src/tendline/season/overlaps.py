@@ -6,6 +6,7 @@ Does not own the walk that makes the stretches (`walk`).
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
 
 from tendline.core.errors import Fault
 from tendline.season.faults import DEVICE_TWICE
@@ -31,35 +32,38 @@ def one_place_at_a_time(stretches: Sequence[Stretch]) -> tuple[list[Stretch], li
     for tag, places in by_tag.items():
         if len({stretches[i].set_name for i in places}) < 2:
             continue
-        came = _came(stretches, places)
-        for i in places:
-            one = stretches[i]
-            later = _elsewhere(stretches, places, one, came)
-            if later is not None and one.nights + one.outside > 0:
-                key = (tag, one.set_name, later.set_name)
-                faults.setdefault(key, _fault(tag, one, later))
+        for i, j in _crossing(stretches, sorted(places, key=lambda k: stretches[k].start)):
+            one, later = stretches[i], stretches[j]
+            if one.nights + one.outside > 0:
+                faults.setdefault((tag, one.set_name, later.set_name), _fault(tag, one, later))
                 out[i] = replace(one, nights=0.0, outside=0.0)
     return out, list(faults.values())
 
 
-def _came(stretches: Sequence[Stretch], places: Sequence[int]) -> dict[str, float]:
-    """Give when the device first came to each set."""
-    came: dict[str, float] = {}
+def _crossing(stretches: Sequence[Stretch], places: Sequence[int]) -> list[tuple[int, int]]:
+    """Find stretches of one device that cross at two sets: the one to be withheld first, then the other."""
+    came = _came(stretches, places)
+    pairs: list[tuple[int, int]] = []
+    for n, i in enumerate(places):
+        for j in places[n + 1 :]:
+            if stretches[j].start >= stretches[i].end:
+                break
+            if stretches[i].set_name != stretches[j].set_name and stretches[i].start < stretches[j].end:
+                pairs.append((i, j) if came[i] <= came[j] else (j, i))
+    return pairs
+
+
+def _came(stretches: Sequence[Stretch], places: Sequence[int]) -> dict[int, datetime]:
+    """Give, for each stretch, when the device came to its set without having left it since."""
+    came: dict[int, datetime] = {}
+    last: dict[str, int] = {}
     for i in places:
         one = stretches[i]
-        came[one.set_name] = min(came.get(one.set_name, one.start.timestamp()), one.start.timestamp())
+        before = last.get(one.set_name)
+        stayed = before is not None and stretches[before].end == one.start
+        came[i] = came[before] if stayed and before is not None else one.start
+        last[one.set_name] = i
     return came
-
-
-def _elsewhere(
-    stretches: Sequence[Stretch], places: Sequence[int], one: Stretch, came: dict[str, float]
-) -> Stretch | None:
-    for j in places:
-        other = stretches[j]
-        crosses = other.start < one.end and one.start < other.end
-        if other.set_name != one.set_name and crosses and came[other.set_name] >= came[one.set_name]:
-            return other
-    return None
 
 
 def _fault(tag: str, one: Stretch, later: Stretch) -> Fault:

@@ -173,6 +173,23 @@ def test_a_device_in_two_places_counts_once_and_is_named() -> None:
     assert {name: tally.effort for name, tally in by_set.items()} == {"H1": 2.0, "N3": 2.0}
 
 
+def test_a_device_that_went_back_to_an_earlier_set_counts_there() -> None:
+    book = Book()
+    book.made("N3", "101")
+    mornings(book, {}, 1)
+    book.note("pulled", {"set": "N3"}, at=MONDAY + timedelta(hours=25))
+    book.made("H1", "101", at=MONDAY + timedelta(hours=26))
+    book.check("H1", hours=48)
+    book.made("N3", "101", at=MONDAY + timedelta(hours=50))
+    for n in (3, 4):
+        book.check("H1", hours=24 * n)
+        book.check("N3", hours=24 * n + 1)
+    found = walk(book)
+    assert codes(found) == ["SEA-104"]
+    by_set = by_group(found.stretches, Convention.RAW, "set")
+    assert {name: tally.effort for name, tally in by_set.items()} == {"H1": 1.0, "N3": 3.0}
+
+
 def test_two_records_of_one_animal_are_one_and_are_named() -> None:
     book = Book()
     book.made()
@@ -202,13 +219,7 @@ def test_what_cannot_be_is_named_and_left_out() -> None:
     book.made()
     book.check(hours=24, minutes_s=-120.0)
     book.check("Q9", hours=24)
-    late = {
-        "set": "N3",
-        "found_as": "working",
-        "what_happened": "nothing",
-        "done": "looked",
-        "left_as": "working",
-    }
+    late = {"set": "N3", **FINE}
     book.note("check", late, at=MONDAY + timedelta(days=40), recorded=MONDAY + timedelta(hours=25))
     book.check(hours=24 * 41)  # written down when it happened: at the moment asked about it was not yet so
     found = walk(book, hours=48)
