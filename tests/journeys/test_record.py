@@ -65,6 +65,7 @@ def test_every_kind_can_be_noted_from_the_command_line(line: str) -> None:
         ("sign-seen", "coyote", "--how-sure", "track-sure", "--set", "N3"),
         ("weather-seen", "--snow", "11in", "--new-snow", "8in", "--air", "20F"),
         ("available", "Ann", "--start", "2027-01-13T05:00", "--end", "2027-01-13T07:30", "--vehicle", "yes"),
+        ("money", "fur", "--amount", "$36.50"),
         ("handover", "Ben", "--sets", "N3", "--note", "flu"),
         ("lost", "N3", "--why", "under the drift"),
         ("found", "N3", "--left-as", "working"),

@@ -259,3 +259,22 @@ class PlaceKind(StrEnum):
     TRAIL = "trail"
     UNDER_FENCE = "under-fence"
     LOG_CROSSING = "log-crossing"
+
+
+class MoneyFor(StrEnum):
+    """What money or time on the line was for."""
+
+    WORK = "work"
+    MILES = "miles"
+    PARTS = "parts"
+    FEES = "fees"
+    FUEL = "fuel"
+    OTHER_COST = "other-cost"
+    FUR = "fur"
+    DAMAGE_FEE = "damage-fee"
+    OTHER_INCOME = "other-income"
+
+    @property
+    def is_income(self) -> bool:
+        """Whether it came in rather than went out."""
+        return self in (MoneyFor.FUR, MoneyFor.DAMAGE_FEE, MoneyFor.OTHER_INCOME)

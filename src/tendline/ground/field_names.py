@@ -57,7 +57,7 @@ practice, no source): such a number was read off in another unit. The record has
 UNITS = {"in": "inches", "ft": "feet", "mm": "millimetres", "cm": "centimetres", "m": "metres"}
 TEXTS = (
     *("tag", "parcel", "landmark", "target", "parcels", "owner", "phone", "title", "barrier", "note"),
-    *("county", "construction", "lock"),
+    *("county", "construction", "lock", "location_type"),
 )
 WORDS: dict[str, type[StrEnum]] = {
     "device_class": DeviceClass,
@@ -85,7 +85,7 @@ FACT_NAMES = (
 
 FACTS_OF: dict[BroughtKind, set[str]] = {
     BroughtKind.SET: {
-        *("tag", "parcel", "landmark", "target", "device_class", "surface"),
+        *("tag", "parcel", "landmark", "target", "device_class", "surface", "location_type"),
         *("loop_m", "bottom_m", "top_m", "accuracy_m"),
     },
     BroughtKind.PARKING: {"parcels", "accuracy_m"},

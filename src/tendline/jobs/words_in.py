@@ -177,6 +177,14 @@ def _counts(text: str, where: str) -> dict[str, int]:
     return {name.strip(): int(count) for name, _, count in pairs}
 
 
+def _amount(text: str, where: str) -> float:
+    plain = text.strip().replace(",", "").lstrip("$€£").strip()
+    try:
+        return float(plain)
+    except ValueError:
+        raise refuse(WORD, f"'{text}' is not an amount.", where, "Write a number, such as 36.50.") from None
+
+
 def _answers(text: str, where: str) -> dict[str, str]:
     pairs = [part.partition("=") for part in text.split(";")]
     if not all(sign and key.strip() and value.strip() for key, sign, value in pairs):
@@ -208,6 +216,7 @@ _READERS: Mapping[FieldType, Callable[[str, str], Any]] = {
     FieldType.NAMES: _names,
     FieldType.COUNT: _count,
     FieldType.COUNTS: _counts,
+    FieldType.AMOUNT: _amount,
     FieldType.ANSWERS: _answers,
     FieldType.OUTLINE: _outline,
 }

@@ -24,6 +24,7 @@ NUMBERS = {
     FieldType.SPEED: "km/h",
     FieldType.SECONDS: "s",
     FieldType.COUNT: "",
+    FieldType.AMOUNT: "",
 }
 """The kinds of field that hold a number, with the unit the message names."""
 

@@ -30,6 +30,7 @@ class FieldType(StrEnum):
     SECONDS = "duration"
     COUNT = "whole number"
     COUNTS = "whole numbers by name"
+    AMOUNT = "amount of money"
     DAY = "date"
     INSTANT = "time"
     OUTLINE = "outline"

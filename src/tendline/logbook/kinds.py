@@ -14,6 +14,7 @@ from tendline.core.words import (
     FoundAs,
     Happened,
     LeftAs,
+    MoneyFor,
     Standing,
     Sure,
     Surface,
@@ -219,6 +220,11 @@ _KINDS = (
             *HANGING_FIELDS,
             Field("anchor", FieldType.TEXT, "What holds it."),
             Field("target", FieldType.TEXT, "The animal it is for."),
+            Field(
+                "location_type",
+                FieldType.TEXT,
+                "What kind of place: trail, field edge, fence crossing, bait.",
+            ),
             Field("landmark", FieldType.TEXT, "How to find it under snow, in words."),
             Field(
                 "time_known",
@@ -287,6 +293,7 @@ _KINDS = (
                 high=1.5,
             ),
             Field("condition", FieldType.TEXT, "Condition, injuries."),
+            Field("injuries", FieldType.TEXTS, "Each injury, by its name on your protocol's list of points."),
             Field("reported_to", FieldType.TEXT, "Owner, landowner, officer told, and when."),
             *CATCH_FIELDS,
             _NOTE,
@@ -364,6 +371,20 @@ _KINDS = (
             _NOTE,
         ),
         subject="who",
+    ),
+    Kind(
+        "money",
+        1,
+        "Something spent or earned on the line; no price is ever assumed.",
+        (
+            choice("what", MoneyFor, "What it was for.", required=True),
+            Field("amount", FieldType.AMOUNT, "How much, in your own currency.", low=0, high=1e7),
+            Field("hours_s", FieldType.SECONDS, "Hours worked that no look shows.", low=0, high=31 * 86400),
+            Field("distance_m", FieldType.LENGTH, "Way driven.", low=0, high=1e7),
+            Field("parcel", FieldType.NAME, "For which property."),
+            _NOTE,
+        ),
+        subject="what",
     ),
     Kind(
         "handover",

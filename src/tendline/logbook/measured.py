@@ -14,7 +14,7 @@ from tendline.logbook.corrected import Effective
 from tendline.logbook.field_types import Field
 from tendline.logbook.law_fields import HANGING_FIELDS
 
-_HUNG_ANEW = (Done.ADJUSTED, Done.REHUNG, Done.REMADE, Done.SWAPPED)
+HUNG_ANEW = (Done.ADJUSTED, Done.REHUNG, Done.REMADE, Done.SWAPPED)
 """What was done at a check after which an older height no longer stands."""
 
 
@@ -63,7 +63,7 @@ class Hanging:
 def _altered(entry: Effective) -> bool:
     body, kind = entry.body, entry.event.kind
     if kind == "check":
-        return body.get("done") in _HUNG_ANEW
+        return body.get("done") in HUNG_ANEW
     # An adjustment that tells nothing but why says that something was moved, and not where to.
     return kind == "adjusted" and not _TELLING & body.keys()
 

@@ -20,6 +20,12 @@ from tendline.logbook.faults import BUSY, DAMAGED_DATABASE, DISK_FULL, NOT_WRITA
 from tendline.logbook.migrations import migrate, pending
 from tendline.logbook.rows import COLUMNS, event_from, row_of
 
+_IS_CHANGED = (
+    "kind IN ('correction', 'void') OR id IN"
+    " (SELECT json_extract(body, '$.of') FROM events WHERE kind IN ('correction', 'void'))"
+)
+"""Events that corrections and voids are, or are about."""
+
 
 @dataclass(frozen=True)
 class SourceFile:
@@ -108,6 +114,47 @@ class Store:
         with translated(self._path):
             rows = self._db.execute(f"SELECT {COLUMNS} FROM events ORDER BY seq").fetchall()  # noqa: S608 - constant
         return tuple(event_from(row) for row in rows)
+
+    def changed(self) -> tuple[Event, ...]:
+        """Read every correction and void, and every event that one of them is about, at any remove.
+
+        Raises
+        ------
+        Damaged
+            LOG-501 or LOG-503.
+        """
+        with translated(self._path):
+            rows = self._db.execute(
+                f"SELECT {COLUMNS} FROM events WHERE {_IS_CHANGED} ORDER BY seq"  # noqa: S608 - constants
+            ).fetchall()
+        return tuple(event_from(row) for row in rows)
+
+    def plain_rows(
+        self, kinds: Sequence[str], *, size: int = 100_000
+    ) -> Iterator[list[tuple[int, str, str, str, str]]]:
+        """Read events that nothing was ever said about again, in batches, for records too long to hold.
+
+        Parameters
+        ----------
+        kinds
+            Only these.
+        size
+            Rows in a batch.
+
+        Yields
+        ------
+        list of tuple
+            Order of writing, id, kind, instant as `instant_text` writes it, body as JSON text.
+        """
+        marks = ", ".join("?" * len(kinds))
+        with translated(self._path):
+            cursor = self._db.execute(
+                "SELECT seq, id, kind, happened_at, body FROM events"  # noqa: S608 - constants and marks
+                f" WHERE kind IN ({marks}) AND NOT ({_IS_CHANGED}) ORDER BY seq",
+                tuple(kinds),
+            )
+            while batch := cursor.fetchmany(size):
+                yield batch
 
     def raw_rows(self) -> tuple[tuple[Any, ...], ...]:
         """Read the rows as they are, for the audit, which must be able to look at damaged ones."""

@@ -20,7 +20,7 @@ def test_every_kind_of_the_design_is_there() -> None:
     wanted = (
         "parcel permission parking landmark device-built device-inspected device-rebuilt device-scrapped "
         "parts-received parts-used stock-count set-made check adjusted catch "
-        "catch-done pulled lost found sign-seen weather-seen available handover correction void"
+        "catch-done pulled lost found sign-seen weather-seen available money handover correction void"
     )
     assert wanted.split() == list(KINDS)
 

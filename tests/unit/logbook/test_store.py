@@ -50,6 +50,24 @@ def test_what_is_written_is_read_back(tmp_path: Path) -> None:
         assert store.integrity() == []
 
 
+def test_long_records_are_read_in_batches_and_what_was_changed_apart(tmp_path: Path) -> None:
+    book = Book()
+    with new(tmp_path) as store, store.transaction():
+        first = book.draft("device-built", {"tag": "101"})
+        wrong = book.draft("device-built", {"tag": "102"})
+        change = book.draft("correction", {"of": wrong.id, "fields": {"tag": "103"}, "why": "misread"})
+        undone = book.draft("void", {"of": change.id, "why": "was right"})
+        more = [book.draft("device-built", {"tag": str(200 + n)}) for n in range(4)]
+        store.append([first, wrong, change, undone, *more])
+    with new(tmp_path) as store:
+        batches = list(store.plain_rows(["device-built"], size=2))
+        assert [len(batch) for batch in batches] == [2, 2, 1]
+        assert [row[1] for batch in batches for row in batch] == [first.id, *(d.id for d in more)]
+        assert batches[0][0][2:] == ("device-built", NOW, '{"tag":"101"}')
+        assert [e.id for e in store.changed()] == [wrong.id, change.id, undone.id]
+        assert list(store.plain_rows(["check"])) == []
+
+
 def test_a_transaction_that_fails_leaves_nothing(tmp_path: Path) -> None:
     book = Book()
     twice = [book.draft("device-built", {"tag": "103"})] * 2

@@ -144,6 +144,22 @@ _LANDMARKS = (
     "old hay rake",
 )
 
+LOCATIONS = {
+    "third post from the corner": "fence crossing",
+    "split oak on the bank": "stream bank",
+    "culvert, left side": "stream bank",
+    "stone pile": "field edge",
+    "fallen spruce": "trail",
+    "saddle between two knolls": "saddle",
+    "end of the hedgerow": "field edge",
+    "bend in the two-track": "trail",
+    "tin roof in line with the silo": "field edge",
+    "forked birch": "trail",
+    "gap in the wall": "fence crossing",
+    "old hay rake": "field edge",
+}
+"""What kind of place a set near each landmark stands in."""
+
 
 def spots(ground: Grid, seed: int = 7) -> tuple[Spot, ...]:
     """Place the sets: inside the bounds, along a walk from a parking, on ground that is not too steep.

@@ -15,7 +15,7 @@ from tendline.almanac.geodesy import Projector
 from tendline.core.place import LonLat
 from tendline.core.when import rfc3339
 from tendline.ground.raster_out import geotiff
-from tendline.jobs.example.farms import BRIDGES, DRIVES, FARMS, HOME, QUARRY, Point, Spot, spots
+from tendline.jobs.example.farms import BRIDGES, DRIVES, FARMS, HOME, LOCATIONS, QUARRY, Point, Spot, spots
 from tendline.jobs.example.hills import CRS, creek, hills
 
 SAYS = "Invented example in an invented place."
@@ -126,6 +126,7 @@ def _sets(turn: Projector, found: Sequence[Spot], made_at: datetime) -> str:
             "surface": "ground",
             "target": spot.target,
             "landmark": spot.landmark,
+            "location_type": LOCATIONS[spot.landmark],
             "note": SAYS,
         }
         if writer is None:
