@@ -19,6 +19,7 @@ COMMANDS: Mapping[str, str] = {
     "due": "Say what is due, by when, under which rule.",
     "round": "Plan one outing: order, times, slack, what does not fit.",
     "weeks": "Plan the days ahead so that no gap is ever over the limit.",
+    "room": "Say how many more sets can be tended, where, and which spots to set.",
     "lawful": "Judge devices, sets, parcels, people and catches by the rules in force.",
     "gear": "Design a loop and a build; strength chain; parts, cut list, load.",
     "weather": "Say which loops, anchors and crossings the coming weather spoils.",

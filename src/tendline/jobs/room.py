@@ -1,0 +1,331 @@
+"""Owns the job `tendline room`: how many more sets can be tended, where, and which spots to set.
+
+Does not own the counting (`plan.room_round`, `plan.room_weeks`), the choice (`plan.room_spots`), what it is
+counted from (`room_problem`, `room_spots`) or the wording (`report.room_text`).
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from tendline.almanac.tending import ASIDE_M, MAKING_S
+from tendline.core.errors import refuse
+from tendline.core.line import LineState
+from tendline.core.units import parse_length
+from tendline.jobs.answer import Answer
+from tendline.jobs.faults import NO_ROUND, WORD
+from tendline.jobs.outing import Outing, read_outing
+from tendline.jobs.profiles import profiles_in_use
+from tendline.jobs.room_choose import AskedSpots, choose_on_outing, choose_over_weeks
+from tendline.jobs.room_problem import (
+    Costs,
+    day_kinds,
+    outing_problem,
+    own_limits,
+    places_too,
+    prices_of,
+    reserve_s,
+    sites_of,
+    weeks_problem,
+)
+from tendline.jobs.room_spots import Gathered, gather_spots
+from tendline.jobs.round import end_named
+from tendline.jobs.round_ground import End, Tell, Ways, find_ways
+from tendline.jobs.round_problem import Wanted, wanted_sets
+from tendline.jobs.weeks_problem import Ahead, ahead
+from tendline.jobs.words_in import place_value
+from tendline.jobs.workspace import Workspace
+from tendline.logbook.fold import line_at
+from tendline.plan.asked import check
+from tendline.plan.budget import Budget
+from tendline.plan.room_ground import on_day
+from tendline.plan.room_nouns import DayRoom
+from tendline.plan.room_round import RoundSearch, round_room
+from tendline.plan.room_weeks import WeeksSearch, weeks_room
+from tendline.plan.weeks_asked import check_weeks
+from tendline.plan.weeks_search import Limit
+from tendline.report.room_json import room_document
+from tendline.report.room_nouns import RoomFacts, SpotsTold
+from tendline.report.room_text import room_text
+from tendline.rules.shape import Profile
+
+
+@dataclass(frozen=True)
+class AskedRoom:
+    """What a person asks of room, as written.
+
+    Parameters
+    ----------
+    start, back, on, who
+        One outing; see `outing.read_outing`.
+    everything
+        Every working set is looked at on that outing, not only what falls due.
+    days, mornings, evenings, people
+        Or the days ahead; see `weeks_problem.ahead`.
+    origin
+        Where outings start and end: a parking, or LON,LAT; home when left out.
+    costs
+        What is said about more sets.
+    new
+        Ground that could be had, LON,LAT; empty for none in particular.
+    spots
+        Files of spots, whether fresh sign counts, for how many nights, and what making one takes [s].
+    seed, seconds
+        How long to search.
+    """
+
+    start: str | None = None
+    back: str | None = None
+    on: str | None = None
+    who: str = ""
+    everything: bool = False
+    days: int = 7
+    mornings: str = ""
+    evenings: str = ""
+    people: tuple[str, ...] = ()
+    origin: str = ""
+    costs: Costs = field(default_factory=lambda: Costs(ASIDE_M))
+    new: str = ""
+    spots: AskedSpots = field(default_factory=lambda: AskedSpots(making_s=MAKING_S))
+    seed: int = 1
+    seconds: float = 20.0
+
+    @property
+    def one_outing(self) -> bool:
+        """Whether one outing is meant."""
+        return self.start is not None or self.back is not None
+
+
+def asked_room(options: Mapping[str, Any]) -> AskedRoom:
+    """Read what is asked from options, by their names on the command line; minutes become seconds.
+
+    Raises
+    ------
+    Refused
+        JOB-301, CORE-101 for a length that cannot be read.
+    """
+    given = dict(options)
+    who: tuple[str, ...] = given.pop("who")
+    aside, making = given.pop("aside"), given.pop("making")
+    metres = ASIDE_M if aside is None else parse_length(aside, where="--aside")
+    if not 0.0 <= metres <= _FAR_ASIDE_M:
+        what = f"'{aside}' is no distance beside a walk."
+        raise refuse(WORD, what, "--aside", f"Give 0 to {_FAR_ASIDE_M:g} m.")
+    spots = AskedSpots(
+        files=given.pop("spots"),
+        sign=given.pop("sign"),
+        nights=given.pop("nights"),
+        making_s=MAKING_S if making is None else 60.0 * making,
+    )
+    costs = Costs(
+        metres,
+        given.pop("catches"),
+        leg_s=_seconds(given.pop("new_drive")),
+        walk_s=_seconds(given.pop("new_walk")),
+    )
+    return AskedRoom(**given, who=who[0] if who else "", people=who, costs=costs, spots=spots)
+
+
+def _seconds(minutes: float | None) -> float | None:
+    return None if minutes is None else 60.0 * minutes
+
+
+Stop = Callable[[], bool]
+_FAR_ASIDE_M = 1000.0
+
+
+def room(
+    space: Workspace,
+    asked: AskedRoom,
+    *,
+    width: int = 100,
+    tell: Tell = lambda _: None,
+    should_stop: Stop = lambda: False,
+) -> Answer:
+    """Count how many more sets can be tended, and choose among spots.
+
+    Returns
+    -------
+    Answer
+        Bad news when what stands now cannot be tended on a fair day.
+
+    Raises
+    ------
+    Refused
+        JOB-301, JOB-401, JOB-402, JOB-421, PLAN-101 to PLAN-125, TERR-1xx, RULE-1xx, GND-xxx, CORE-203,
+        CORE-204.
+    """
+    _check(asked)
+    events = space.events()
+    line = line_at(events, at=space.now)
+    profiles = profiles_in_use(space, line)
+    gathered = gather_spots(space, line, events, files=asked.spots.files, sign=asked.spots.sign)
+    whole = _Whole(space, line, profiles, asked, gathered, tell, should_stop)
+    facts = whole.outing() if asked.one_outing else whole.weeks()
+    return Answer(
+        room_text(facts, width=width),
+        room_document(facts),
+        bad_news=not facts.days[0].fits,
+        warnings=line.warnings,
+    )
+
+
+def _check(asked: AskedRoom) -> None:
+    if asked.one_outing and (asked.mornings or asked.evenings):
+        raise refuse(
+            WORD,
+            "one outing and windows of every day are both given.",
+            "--start and --back, --mornings and --evenings",
+            "Give the one or the others.",
+        )
+
+
+@dataclass(frozen=True)
+class _Whole:
+    space: Workspace
+    line: LineState
+    profiles: dict[str, Profile]
+    asked: AskedRoom
+    gathered: Gathered
+    tell: Tell
+    should_stop: Stop
+
+    def outing(self) -> RoomFacts:
+        """Count on one outing."""
+        space, asked = self.space, self.asked
+        outing = read_outing(space, self.line, start=asked.start, back=asked.back, on=asked.on, who=asked.who)
+        wanted = self._wanted(outing)
+        home = end_named(space, self.line, asked.origin, "start")
+        names = [task.name for task in wanted.tasks]
+        ways, new = self._ways(names, home)
+        reserve = reserve_s(space.settings, asked.costs)
+        problem = outing_problem(space, outing, wanted, ways, (home, home), reserve=reserve)
+        check(problem, seed=asked.seed, seconds=asked.seconds)
+        sites = sites_of(self.line, names, problem, asked.costs, new)
+        own = own_limits(space, wanted, outing)
+        budget = Budget(seconds=asked.seconds, should_stop=self.should_stop)
+        search = RoundSearch(asked.seed, budget)
+        kinds, days = day_kinds(space.settings, asked.costs), list[DayRoom]()
+        for day in kinds:
+            self.tell(f"room: {day.name}")
+            prices = prices_of(sites, day, park_s=problem.park_s, drive=problem.drive, home=problem.start)
+            days.append(
+                round_room(on_day(problem, day), sites, day=day, prices=prices, own=own, search=search)
+            )
+        chosen = choose_on_outing(
+            space, self.line, self.gathered, asked.spots, problem=problem, day=kinds[0], search=search
+        )
+        late = [
+            f"{one.set_name} is due, but no hour of this outing is lawful for it" for one in wanted.barred
+        ]
+        return self._facts(days, chosen, outing=outing, said=(*outing.assumed, *late, *ways.said))
+
+    def _wanted(self, outing: Outing) -> Wanted:
+        return wanted_sets(
+            self.space,
+            self.line,
+            outing,
+            profiles=self.profiles,
+            everything=self.asked.everything,
+            only_due=True,
+        )
+
+    def _ways(self, names: Sequence[str], home: End) -> tuple[Ways, str]:
+        """Find the ways; give the name of the new ground that was named, if any."""
+        ends, new = [home], ""
+        if self.asked.new:
+            new = self.asked.new
+            ends.append(End(new, place_value(new, where="--new").place, ""))
+        places = places_too(self.line, names, self.gathered.spots)
+        sets = [*(self.line.sets[name] for name in names), *places]
+        return find_ways(self.space, self.line, sets, ends=ends, tell=self.tell), new
+
+    def weeks(self) -> RoomFacts:
+        """Count over the days ahead."""
+        space, asked = self.space, self.asked
+        wanted, strict = self._ahead("shown"), self._ahead("also")
+        home = end_named(space, self.line, asked.origin, "start")
+        names = [one.name for one in wanted.sets]
+        ways, new = self._ways(names, home)
+        problem = weeks_problem(space, wanted, ways, home)
+        check_weeks(problem)
+        sites = sites_of(self.line, names, problem, asked.costs, new)
+        kinds = day_kinds(space.settings, asked.costs)
+        days: list[DayRoom] = []
+        shares = (0.6, 0.25) if self.gathered.spots else (0.7, 0.3)
+        for day, share in zip(kinds, shares, strict=True):
+            search = self._search(share * asked.seconds)
+            prices = prices_of(sites, day, park_s=problem.park_s, drive=problem.drive, home=problem.start)
+            own = weeks_problem(space, strict, ways, home) if space.settings.personal.hours else None
+            days.append(
+                weeks_room(
+                    on_day(problem, day),
+                    sites,
+                    day=day,
+                    prices=prices,
+                    strict=None if own is None else on_day(own, day),
+                    search=search,
+                )
+            )
+        search = self._search(0.3 * asked.seconds)
+        chosen = choose_over_weeks(
+            space, self.line, self.gathered, asked.spots, problem=problem, day=kinds[0], search=search
+        )
+        return self._facts(days, chosen, ahead=wanted, said=(*wanted.said, *ways.said))
+
+    def _search(self, seconds: float) -> WeeksSearch:
+        limit = Limit(seconds, self.asked.seed, self.tell, self.should_stop)
+        return WeeksSearch(limit, reserve_s(self.space.settings, self.asked.costs))
+
+    def _ahead(self, own: str) -> Ahead:
+        asked = self.asked
+        if not (asked.mornings or asked.evenings or self.line.available):
+            raise refuse(
+                NO_ROUND,
+                "nothing says when anybody can go.",
+                "",
+                "Give one outing, --start 05:00 --back 08:00; or windows, --mornings 05:00-08:00; "
+                "or note available for the days ahead.",
+            )
+        return ahead(
+            self.space,
+            self.line,
+            days=asked.days,
+            mornings=asked.mornings,
+            evenings=asked.evenings,
+            who=asked.people,
+            profiles=self.profiles,
+            own=own,
+        )
+
+    def _facts(
+        self,
+        days: Sequence[DayRoom],
+        chosen: SpotsTold | None,
+        *,
+        outing: Outing | None = None,
+        ahead: Ahead | None = None,
+        said: Sequence[str],
+    ) -> RoomFacts:
+        settings = self.space.settings
+        invented = settings.invented or any(profile.invented for profile in self.profiles.values())
+        span = outing.span if outing is not None else ahead.span if ahead is not None else None
+        assert span is not None
+        return RoomFacts(
+            line=settings.name,
+            zone=settings.zone,
+            units=settings.units,
+            span=span,
+            outing=outing is not None,
+            windows=0 if ahead is None else len(ahead.outings),
+            days=tuple(days),
+            stands=len(self.line.in_field),
+            aside_m=self.asked.costs.aside_m,
+            catches=self.asked.costs.catches,
+            time=settings.time,
+            own_hours=settings.personal.hours,
+            spots=chosen,
+            said=(*self.gathered.said, *said),
+            invented=invented,
+            seed=self.asked.seed,
+        )

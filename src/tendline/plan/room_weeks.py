@@ -1,0 +1,251 @@
+"""Owns how many more sets fit into the days ahead, place by place, and which limit gives way first.
+
+Does not own the days ahead (`plan.weeks_*`), one outing (`plan.room_round`) or the choice among spots.
+
+Whether sets can be tended at all is asked without a price: any choice of rounds that keeps every limit will
+do. What is found is timed and checked again as every plan of the days ahead is; "too many" is said to be
+proved only where the hopeful model of `plan.weeks_floor` says so.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+import numpy as np
+
+from tendline.core.when import Span
+from tendline.plan.lp import solve
+from tendline.plan.room_count import largest
+from tendline.plan.room_ground import DayCosts, with_more
+from tendline.plan.room_nouns import DayRoom, Fit, Gives, Prices, Room, Site
+from tendline.plan.weeks_check import breaches, written
+from tendline.plan.weeks_floor import Floor, explain, impossible
+from tendline.plan.weeks_model import build
+from tendline.plan.weeks_nouns import WeekOuting, WeekSet, WeeksProblem
+from tendline.plan.weeks_rounds import Pool, Round, rounds_of
+from tendline.plan.weeks_search import GRAIN_MS, Ground, Limit, make_ground
+
+MOST_AT_ALL = 400
+"""No person tends more than this: the count ends here."""
+
+_LONGER = timedelta(minutes=30)
+"""Whether windows are what gives way is asked with windows that end so much later."""
+
+_ONE_S = 2.5
+"""Longest time for one question that is not answered by then [s]."""
+
+
+@dataclass(frozen=True)
+class WeeksSearch:
+    """How the days ahead are searched.
+
+    Parameters
+    ----------
+    limit
+        For everything together.
+    early_s
+        Time in hand that every limit and every return is kept with [s].
+    """
+
+    limit: Limit
+    early_s: float = 0.0
+
+    def fit(self, problem: WeeksProblem) -> Fit:
+        """Say whether rounds can be found that keep every limit; give them, or whether none was proved."""
+        fit = self.quick(problem)
+        return fit if fit.plan is not None else self.rest(problem)
+
+    def quick(self, problem: WeeksProblem) -> Fit:
+        """Look among full rounds alone: those with no room for another walk."""
+        ground = self._ground(problem)
+        outings = range(len(ground.pool.outings))
+        return self._chosen(ground, [r for k in outings for r in full_rounds(ground.pool, k)], grain=GRAIN_MS)
+
+    def rest(self, problem: WeeksProblem) -> Fit:
+        """Look for a proof that there are none, and among the rounds that are not full."""
+        ground = self._ground(problem)
+        if self._impossible(ground, whole=False):
+            return Fit(None, proved=True)
+        outings = range(len(ground.pool.outings))
+        early = [r for k in outings for r in rounds_of(ground.pool, k, starts=1)]
+        fit = self._chosen(ground, early, grain=None)
+        if fit.plan is None:
+            return Fit(None, proved=self._impossible(ground, whole=True))
+        return fit
+
+    def _ground(self, problem: WeeksProblem) -> Ground:
+        return make_ground(problem, early=int(self.early_s * 1000.0))
+
+    def _chosen(self, ground: Ground, rounds: Sequence[Round], *, grain: int | None) -> Fit:
+        if not rounds:
+            return Fit(None)
+        model = build(rounds, ground.clocks, grain=grain)
+        model.program.costs[: len(rounds)] = [0.0] * len(rounds)
+        seconds = min(_ONE_S, max(0.5, self.limit.left))
+        solved = solve(
+            model.program, seconds=seconds, seed=self.limit.seed, should_stop=self.limit.should_stop
+        )
+        if solved.values is None:
+            return Fit(None)
+        chosen = [one for r, one in enumerate(rounds) if solved.values[r] > 0.5]
+        plan = written(ground.problem, chosen, ground.blocks, ground.pool.outings)
+        return Fit(None if breaches(ground.problem, plan) else plan)
+
+    def _impossible(self, ground: Ground, *, whole: bool) -> bool:
+        """Say whether the hopeful model proves it; time in hand is only wished for, and left out of it."""
+        floor = self.floor(ground)
+        end = int(ground.problem.span.seconds * 1000)
+        return impossible(floor, floor.kinds, end, seconds=_ONE_S / 3, whole=whole)
+
+    def floor(self, ground: Ground) -> Floor:
+        """Give the hopeful model of the days ahead."""
+        return Floor(ground.inst, replace(ground.clocks, early=0))
+
+    def lacking(self, problem: WeeksProblem) -> float:
+        """Give the time that is lacking at least, where it is proved that not everything fits [s]."""
+        ground = make_ground(problem)
+        why = explain(self.floor(ground), seconds=1.0, whole=True, over=lambda: self.limit.over)
+        return why.lacking_s
+
+
+def full_rounds(pool: Pool, outing: int) -> Iterator[Round]:
+    """Give the rounds of one outing that have no room for another walk: more looks break no limit."""
+    choices = {frozenset(one.order) for one in rounds_of(pool, outing, starts=1)}
+    masks = np.array(sorted(sum(1 << b for b in choice) for choice in choices), dtype=np.int64)
+    full = {int(m) for m in masks if not ((masks & m == m) & (masks != m)).any()}
+    wanted = {choice for choice in choices if sum(1 << b for b in choice) in full}
+    return rounds_of(pool, outing, starts=3, only=wanted)
+
+
+def weeks_room(
+    problem: WeeksProblem,
+    sites: Sequence[Site],
+    *,
+    day: DayCosts,
+    prices: Prices,
+    strict: WeeksProblem | None,
+    search: WeeksSearch,
+) -> DayRoom:
+    """Say how many more sets each place takes in the days ahead.
+
+    Parameters
+    ----------
+    problem
+        As on the day (`room_ground.on_day`).
+    sites
+        Where more could stand; those on new ground last.
+    strict
+        The same with the person's own limits kept as if they were law; None when there are none.
+    prices
+        What more costs, to be told with it.
+
+    Returns
+    -------
+    DayRoom
+        Every number in it was planned, and the plan keeps every limit.
+    """
+    fit = search.fit(problem)
+    if fit.plan is None:
+        lacking = search.lacking(problem) if fit.proved else 0.0
+        return DayRoom(day.name, fits=False, prices=prices, proved=fit.proved, lacking_s=lacking)
+    own = None if strict is None else search.fit(strict).plan is not None
+    counting = _Counting(problem, strict if own else None, day, search)
+    rooms: list[Room] = []
+    for k, site in enumerate(sites):
+        search.limit.on_progress(f"room, {day.name}: {site.title or site.name} ({k + 1} of {len(sites)})")
+        known = [room.more for room in rooms if not room.site.is_new]
+        guess = max(1, known[-1]) if known else 8
+        until = search.limit.left * (len(sites) - 1 - k) / (len(sites) - k)
+        rooms.append(counting.room(_placed(site, rooms), guess=guess, own=own, until=until))
+    return DayRoom(
+        day.name, fits=True, prices=prices, own_fits=own, rooms=tuple(rooms), plan=fit.plan, proved=True
+    )
+
+
+def _placed(site: Site, rooms: Sequence[Room]) -> Site:
+    """Put new ground that lies nowhere in particular beside the place with the most room."""
+    if not site.is_new or site.parking or site.beside:
+        return site
+    best = max((r for r in rooms if r.site.beside), key=lambda r: r.more, default=None)
+    return site if best is None else replace(site, beside=best.site.beside)
+
+
+@dataclass(frozen=True, eq=False)
+class _Counting:
+    problem: WeeksProblem
+    strict: WeeksProblem | None
+    day: DayCosts
+    search: WeeksSearch
+
+    def room(self, site: Site, *, guess: int, own: bool | None, until: float) -> Room:
+        """Count one place, as long as `until` seconds are left for the others."""
+
+        def over() -> bool:
+            return self.search.limit.over or self.search.limit.left < until
+
+        more, proved = self._count(self.problem, site, guess, MOST_AT_ALL, over)
+        gives = None if over() else self._gives(site, more + 1)
+        own_more: int | None = None if own is False else more
+        if self.strict is not None:
+            own_more, _ = self._count(self.strict, site, more, more, over)
+        return Room(site, more, more if proved else None, gives, "", own_more)
+
+    def _count(
+        self, problem: WeeksProblem, site: Site, guess: int, most: int, over: Callable[[], bool]
+    ) -> tuple[int, bool]:
+        """Find the largest number for which rounds are found; say whether one more was proved too many."""
+
+        def ask(count: int) -> Fit:
+            return self.search.quick(self._more(problem, site, count))
+
+        more = largest(ask, least=0, most=most, step=guess, over=over).more
+        while more < most and not over():
+            fit = self.search.rest(self._more(problem, site, more + 1))
+            if fit.plan is None:
+                return more, fit.proved
+            more += 1
+        return more, False
+
+    def _more(self, problem: WeeksProblem, site: Site, count: int) -> WeeksProblem:
+        return with_more(problem, site, count, self.day, like_most(problem))
+
+    def _gives(self, site: Site, count: int) -> Gives:
+        """Say which limit gives way: the windows, when longer ones would do; else the gaps."""
+        more = self._more(self.problem, site, count)
+        wide = replace(more, outings=_longer(more.outings, more.span))
+        return Gives.GAP if self.search.quick(wide).plan is None else Gives.WINDOW
+
+
+def _longer(outings: Sequence[WeekOuting], span: Span) -> tuple[WeekOuting, ...]:
+    """Let every window end later, but not after the next one of the same person begins."""
+    found = []
+    for one in outings:
+        following = [o.span.start for o in outings if o.who == one.who and o.span.start >= one.span.end]
+        end = min([one.span.end + _LONGER, span.end, *following])
+        found.append(WeekOuting(one.who, Span(one.span.start, max(end, one.span.end))))
+    return tuple(found)
+
+
+def like_most(problem: WeeksProblem) -> Callable[[str, float], WeekSet]:
+    """Give what makes a set on new ground: under the rule that most sets have, as though made just now."""
+    common = Counter(one.clock.key for one in problem.sets).most_common(1)[0][0]
+    host = next(one for one in problem.sets if one.clock.key == common)
+
+    def make(name: str, service_s: float) -> WeekSet:
+        return as_new(host, name, service_s, problem)
+
+    return make
+
+
+def as_new(host: WeekSet, name: str, service_s: float, problem: WeeksProblem) -> WeekSet:
+    """Give a set under the rule of another, as though it were made when the days ahead begin."""
+    now = problem.span.start
+    return replace(
+        host,
+        name=name,
+        service_s=service_s,
+        last_look=now,
+        due=host.clock.next_due(now),
+        go_now=False,
+    )
