@@ -184,7 +184,7 @@ def _check(asked: AskedRoom) -> None:
 class _Whole:
     space: Workspace
     line: LineState
-    profiles: dict[str, Profile]
+    profiles: Mapping[str, Profile]
     asked: AskedRoom
     gathered: Gathered
     tell: Tell

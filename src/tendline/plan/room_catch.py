@@ -86,7 +86,9 @@ class Worth:
                 left[near] *= self._escape(spot)
         some = inside.any(axis=1)
         kinds, number = np.unique(inside[some], axis=0, return_inverse=True)
-        return np.bincount(number.ravel(), weights=left[some], minlength=len(kinds)), kinds
+        animals = np.zeros(len(kinds), dtype=np.float64)
+        np.add.at(animals, number.ravel(), left[some])
+        return animals, np.asarray(kinds, dtype=bool)
 
     def _escape(self, spot: Spot) -> float:
         """Give the chance that one animal within reach of a spot is not caught there in all the nights."""

@@ -8,7 +8,7 @@ clock. New ground is a parking of its own with a walk round it.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -93,18 +93,16 @@ def longer(problem: Problem, more: dict[str, int], each_s: float) -> Problem:
 
 
 def _new_ground(problem: Problem, site: Site, count: int, day: DayCosts, template: Template) -> Problem:
-    whole = isinstance(problem, RoundProblem)
-    parts = 1 if whole else min(max(count, 1), _MOST_PARTS)
+    parts = 1 if isinstance(problem, RoundProblem) else min(max(count, 1), _MOST_PARTS)
     names = [f"{NEW} {k + 1}" for k in range(parts)]
     share = _shared(names, count)
-    made = [template(name, day.each_s * share[name]) for name in names]
     parking = site.parking or NEW
     drive = problem.drive if site.parking else _with_parking(problem.drive, site)
     walk = _with_ring(problem.walk, parking, names, site.walk_s * day.walk)
-    if parking in problem.parkings:
-        return replace(problem, drive=drive, walk=walk, sets=(*problem.sets, *made))
-    parkings = (*problem.parkings, parking)
-    return replace(problem, drive=drive, walk=walk, parkings=parkings, sets=(*problem.sets, *made))
+    parkings = problem.parkings if parking in problem.parkings else (*problem.parkings, parking)
+    made: tuple[Any, ...] = tuple(template(name, day.each_s * share[name]) for name in names)
+    wider = replace(problem, drive=drive, walk=walk, parkings=parkings)
+    return replace(wider, sets=(*problem.sets, *made))
 
 
 def _with_parking(drive: Travel, site: Site) -> Travel:

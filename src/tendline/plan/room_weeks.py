@@ -8,7 +8,7 @@ proved only where the hopeful model of `plan.weeks_floor` says so.
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
@@ -57,19 +57,16 @@ class WeeksSearch:
         return fit if fit.plan is not None else self.rest(problem)
 
     def quick(self, problem: WeeksProblem) -> Fit:
-        """Look among full rounds alone: those with no room for another walk."""
+        """Look among full rounds that leave as early as may be: those with no room for another walk."""
         ground = self._ground(problem)
-        outings = range(len(ground.pool.outings))
-        return self._chosen(ground, [r for k in outings for r in full_rounds(ground.pool, k)], grain=GRAIN_MS)
+        return self._chosen(ground, _full(ground.pool, starts=1), grain=None)
 
     def rest(self, problem: WeeksProblem) -> Fit:
-        """Look for a proof that there are none, and among the rounds that are not full."""
+        """Look for a proof that there are none, and among full rounds at other hours."""
         ground = self._ground(problem)
         if self._impossible(ground, whole=False):
             return Fit(None, proved=True)
-        outings = range(len(ground.pool.outings))
-        early = [r for k in outings for r in rounds_of(ground.pool, k, starts=1)]
-        fit = self._chosen(ground, early, grain=None)
+        fit = self._chosen(ground, _full(ground.pool, starts=3), grain=GRAIN_MS)
         if fit.plan is None:
             return Fit(None, proved=self._impossible(ground, whole=True))
         return fit
@@ -109,13 +106,31 @@ class WeeksSearch:
         return why.lacking_s
 
 
-def full_rounds(pool: Pool, outing: int) -> Iterator[Round]:
-    """Give the rounds of one outing that have no room for another walk: more looks break no limit."""
-    choices = {frozenset(one.order) for one in rounds_of(pool, outing, starts=1)}
+def _full(pool: Pool, *, starts: int) -> list[Round]:
+    """Give the rounds of every outing that have no room for another walk: more looks break no limit."""
+    by_length: dict[float, set[frozenset[int]]] = {}
+    rounds: list[Round] = []
+    for k, outing in enumerate(pool.outings):
+        wanted = by_length.setdefault(outing.span.seconds, _full_choices(pool, outing.span))
+        made = list(rounds_of(pool, k, starts=starts, only=wanted))
+        if len({frozenset(one.order) for one in made}) < len(wanted):
+            # Some hours are not lawful for some set: what is full there is found by itself.
+            wanted = _widest({frozenset(one.order) for one in rounds_of(pool, k, starts=1)})
+            made = list(rounds_of(pool, k, starts=starts, only=wanted))
+        rounds += made
+    return rounds
+
+
+def _full_choices(pool: Pool, span: Span) -> set[frozenset[int]]:
+    longest = int(span.seconds * 1000) - pool.clocks.early
+    return _widest({frozenset(tour.order) for tour in pool.tours if tour.whole <= longest})
+
+
+def _widest(choices: set[frozenset[int]]) -> set[frozenset[int]]:
+    """Keep the choices that are part of no other."""
     masks = np.array(sorted(sum(1 << b for b in choice) for choice in choices), dtype=np.int64)
     full = {int(m) for m in masks if not ((masks & m == m) & (masks != m)).any()}
-    wanted = {choice for choice in choices if sum(1 << b for b in choice) in full}
-    return rounds_of(pool, outing, starts=3, only=wanted)
+    return {choice for choice in choices if sum(1 << b for b in choice) in full}
 
 
 def weeks_room(
@@ -145,22 +160,36 @@ def weeks_room(
     DayRoom
         Every number in it was planned, and the plan keeps every limit.
     """
+    problem = seen_first(problem)
     fit = search.fit(problem)
     if fit.plan is None:
         lacking = search.lacking(problem) if fit.proved else 0.0
         return DayRoom(day.name, fits=False, prices=prices, proved=fit.proved, lacking_s=lacking)
-    own = None if strict is None else search.fit(strict).plan is not None
-    counting = _Counting(problem, strict if own else None, day, search)
+    kept = None if strict is None else seen_first(strict)
+    own = None if kept is None else search.fit(kept).plan is not None
+    counting = _Counting(problem, kept if own else None, day, search)
     rooms: list[Room] = []
     for k, site in enumerate(sites):
         search.limit.on_progress(f"room, {day.name}: {site.title or site.name} ({k + 1} of {len(sites)})")
         known = [room.more for room in rooms if not room.site.is_new]
         guess = max(1, known[-1]) if known else 8
         until = search.limit.left * (len(sites) - 1 - k) / (len(sites) - k)
-        rooms.append(counting.room(_placed(site, rooms), guess=guess, own=own, until=until))
+        rooms.append(counting.count(_placed(site, rooms), guess=guess, own=own, until=until))
+    search.limit.on_progress(f"room, {day.name}: what gives way first")
+    rooms = [counting.sharpened(room) for room in rooms]
     return DayRoom(
         day.name, fits=True, prices=prices, own_fits=own, rooms=tuple(rooms), plan=fit.plan, proved=True
     )
+
+
+def seen_first(problem: WeeksProblem) -> WeeksProblem:
+    """Take sets that are overdue, or of which nobody knows, for looked at when the days ahead begin."""
+    now = problem.span.start
+
+    def seen(one: WeekSet) -> WeekSet:
+        return replace(one, go_now=False, due=one.clock.next_due(now)) if one.go_now else one
+
+    return replace(problem, sets=tuple(seen(one) for one in problem.sets))
 
 
 def _placed(site: Site, rooms: Sequence[Room]) -> Site:
@@ -178,34 +207,39 @@ class _Counting:
     day: DayCosts
     search: WeeksSearch
 
-    def room(self, site: Site, *, guess: int, own: bool | None, until: float) -> Room:
+    def count(self, site: Site, *, guess: int, own: bool | None, until: float) -> Room:
         """Count one place, as long as `until` seconds are left for the others."""
 
         def over() -> bool:
             return self.search.limit.over or self.search.limit.left < until
 
-        more, proved = self._count(self.problem, site, guess, MOST_AT_ALL, over)
-        gives = None if over() else self._gives(site, more + 1)
+        more = self._largest(self.problem, site, guess, MOST_AT_ALL, over)
         own_more: int | None = None if own is False else more
         if self.strict is not None:
-            own_more, _ = self._count(self.strict, site, more, more, over)
-        return Room(site, more, more if proved else None, gives, "", own_more)
+            own_more = self._largest(self.strict, site, more, more, over)
+        return Room(site, more, own_more=own_more)
 
-    def _count(
+    def _largest(
         self, problem: WeeksProblem, site: Site, guess: int, most: int, over: Callable[[], bool]
-    ) -> tuple[int, bool]:
-        """Find the largest number for which rounds are found; say whether one more was proved too many."""
-
+    ) -> int:
         def ask(count: int) -> Fit:
             return self.search.quick(self._more(problem, site, count))
 
-        more = largest(ask, least=0, most=most, step=guess, over=over).more
-        while more < most and not over():
-            fit = self.search.rest(self._more(problem, site, more + 1))
+        return largest(ask, least=0, most=most, step=guess, over=over).more
+
+    def sharpened(self, room: Room) -> Room:
+        """Look with all means for one more, and say what gives way, as long as there is time."""
+        more, proved = room.more, False
+        while not self.search.limit.over and more < MOST_AT_ALL:
+            fit = self.search.rest(self._more(self.problem, room.site, more + 1))
             if fit.plan is None:
-                return more, fit.proved
+                proved = fit.proved
+                break
             more += 1
-        return more, False
+        if self.search.limit.over:
+            return replace(room, more=more)
+        gives = self._gives(room.site, more + 1)
+        return replace(room, more=more, most=more if proved else None, gives=gives)
 
     def _more(self, problem: WeeksProblem, site: Site, count: int) -> WeeksProblem:
         return with_more(problem, site, count, self.day, like_most(problem))
