@@ -89,10 +89,10 @@ def outing_problem(
     Refused
         JOB-301 when catches take up the whole outing.
     """
-    span = Span(outing.span.start + timedelta(seconds=reserve), outing.span.end)
-    if span.seconds <= 0:
+    if reserve >= outing.span.seconds:
         what = f"{reserve / 60:.0f} min for catches are more than the outing has."
         raise refuse(WORD, what, "--catches", "Keep time for fewer.")
+    span = Span(outing.span.start + timedelta(seconds=reserve), outing.span.end)
     start, end = ends
     return RoundProblem(
         start=start.label,

@@ -15,15 +15,18 @@ from datetime import timedelta
 import numpy as np
 
 from tendline.core.when import Span
+from tendline.plan.instance import instance_of
 from tendline.plan.lp import solve
 from tendline.plan.room_count import largest
 from tendline.plan.room_ground import DayCosts, with_more
 from tendline.plan.room_nouns import DayRoom, Fit, Gives, Prices, Room, Site
-from tendline.plan.weeks_check import breaches, written
+from tendline.plan.weeks_blocks import cut_blocks
+from tendline.plan.weeks_check import breaches, whole_problem, written
+from tendline.plan.weeks_clocks import BlockClocks
 from tendline.plan.weeks_floor import Floor, explain, impossible
 from tendline.plan.weeks_model import build
 from tendline.plan.weeks_nouns import WeekOuting, WeekSet, WeeksProblem
-from tendline.plan.weeks_rounds import Pool, Round, rounds_of
+from tendline.plan.weeks_rounds import Pool, Round, make_pool, rounds_of
 from tendline.plan.weeks_search import GRAIN_MS, Ground, Limit, make_ground
 
 MOST_AT_ALL = 400
@@ -31,6 +34,9 @@ MOST_AT_ALL = 400
 
 _LONGER = timedelta(minutes=30)
 """Whether windows are what gives way is asked with windows that end so much later."""
+
+_KEEP = 400
+"""So many choices of walks of each size are followed up where walks are not cut."""
 
 _ONE_S = 2.5
 """Longest time for one question that is not answered by then [s]."""
@@ -57,9 +63,20 @@ class WeeksSearch:
         return fit if fit.plan is not None else self.rest(problem)
 
     def quick(self, problem: WeeksProblem) -> Fit:
-        """Look among full rounds that leave as early as may be: those with no room for another walk."""
+        """Look among full rounds that leave as early as may be: those with no room for another walk.
+
+        Walks are taken whole first, which is shorter, then cut, which fits more windows.
+        """
+        whole = self._ground(problem, cut=False)
+        fit = self._chosen(whole, _full(whole.pool, starts=1), grain=None)
+        if fit.plan is not None:
+            return fit
         ground = self._ground(problem)
-        return self._chosen(ground, _full(ground.pool, starts=1), grain=None)
+        return (
+            fit
+            if ground.blocks == whole.blocks
+            else self._chosen(ground, _full(ground.pool, starts=1), grain=None)
+        )
 
     def rest(self, problem: WeeksProblem) -> Fit:
         """Look for a proof that there are none, and among full rounds at other hours."""
@@ -67,12 +84,24 @@ class WeeksSearch:
         if self._impossible(ground, whole=False):
             return Fit(None, proved=True)
         fit = self._chosen(ground, _full(ground.pool, starts=3), grain=GRAIN_MS)
+        whole = self._ground(problem, cut=False)
+        if fit.plan is None and whole.blocks != ground.blocks:
+            fit = self._chosen(whole, _full(whole.pool, starts=3), grain=GRAIN_MS)
         if fit.plan is None:
             return Fit(None, proved=self._impossible(ground, whole=True))
         return fit
 
-    def _ground(self, problem: WeeksProblem) -> Ground:
-        return make_ground(problem, early=int(self.early_s * 1000.0))
+    def _ground(self, problem: WeeksProblem, *, cut: bool = True) -> Ground:
+        """Work out walks, clocks and tours; without `cut`, walks are only cut where no window holds them."""
+        early = int(self.early_s * 1000.0)
+        if cut:
+            return make_ground(problem, early=early)
+        inst = instance_of(whole_problem(problem))
+        longest = int(max((one.span.seconds for one in problem.outings), default=0.0) * 1000.0)
+        blocks = cut_blocks(problem, inst, longest=max(1, longest - early))
+        clocks = BlockClocks(problem, blocks, early)
+        pool = make_pool(inst, blocks, clocks, problem.outings, keep=_KEEP)
+        return Ground(problem, inst, blocks, clocks, pool)
 
     def _chosen(self, ground: Ground, rounds: Sequence[Round], *, grain: int | None) -> Fit:
         if not rounds:
