@@ -38,11 +38,12 @@ from tendline.jobs.workspace import Workspace
 from tendline.logbook.fold import line_at
 from tendline.plan.asked import check
 from tendline.plan.budget import Budget
-from tendline.plan.room_ground import on_day
-from tendline.plan.room_nouns import DayRoom
+from tendline.plan.room_ground import DayCosts, on_day
+from tendline.plan.room_nouns import DayRoom, Site
 from tendline.plan.room_round import RoundSearch, round_room
 from tendline.plan.room_weeks import WeeksSearch, weeks_room
 from tendline.plan.weeks_asked import check_weeks
+from tendline.plan.weeks_nouns import WeeksProblem
 from tendline.plan.weeks_search import Limit
 from tendline.report.room_json import room_document
 from tendline.report.room_nouns import RoomFacts, SpotsTold
@@ -132,6 +133,7 @@ def _seconds(minutes: float | None) -> float | None:
 
 Stop = Callable[[], bool]
 _FAR_ASIDE_M = 1000.0
+_SNOW_SHARE = 0.3
 
 
 def room(
@@ -251,27 +253,29 @@ class _Whole:
         check_weeks(problem)
         sites = sites_of(self.line, names, problem, asked.costs, new)
         kinds = day_kinds(space.settings, asked.costs)
-        days: list[DayRoom] = []
-        shares = (0.6, 0.25) if self.gathered.spots else (0.7, 0.3)
-        for day, share in zip(kinds, shares, strict=True):
-            search = self._search(share * asked.seconds)
-            prices = prices_of(sites, day, park_s=problem.park_s, drive=problem.drive, home=problem.start)
-            own = weeks_problem(space, strict, ways, home) if space.settings.personal.hours else None
-            days.append(
-                weeks_room(
-                    on_day(problem, day),
-                    sites,
-                    day=day,
-                    prices=prices,
-                    strict=None if own is None else on_day(own, day),
-                    search=search,
-                )
-            )
-        search = self._search(0.3 * asked.seconds)
+        own = weeks_problem(space, strict, ways, home) if space.settings.personal.hours else None
+        whole = Limit(asked.seconds, asked.seed, self.tell, self.should_stop)
+        rest = 0.7 if self.gathered.spots else 1.0
+        # After snow is asked first: it is often answered at once, and a fair day gets the time that is left.
+        snow = self._day(problem, own, sites, kinds[1], self._search(_SNOW_SHARE * whole.left))
+        fair = self._day(problem, own, sites, kinds[0], self._search(rest * whole.left))
+        search = self._search(whole.left)
         chosen = choose_over_weeks(
             space, self.line, self.gathered, asked.spots, problem=problem, day=kinds[0], search=search
         )
-        return self._facts(days, chosen, ahead=wanted, said=(*wanted.said, *ways.said))
+        return self._facts((fair, snow), chosen, ahead=wanted, said=(*wanted.said, *ways.said))
+
+    def _day(
+        self,
+        problem: WeeksProblem,
+        own: WeeksProblem | None,
+        sites: Sequence[Site],
+        day: DayCosts,
+        search: WeeksSearch,
+    ) -> DayRoom:
+        prices = prices_of(sites, day, park_s=problem.park_s, drive=problem.drive, home=problem.start)
+        strict = None if own is None else on_day(own, day)
+        return weeks_room(on_day(problem, day), sites, day=day, prices=prices, strict=strict, search=search)
 
     def _search(self, seconds: float) -> WeeksSearch:
         limit = Limit(seconds, self.asked.seed, self.tell, self.should_stop)

@@ -4,7 +4,7 @@ Does not own the counting (`plan.room_round`, `plan.room_weeks`) nor the same fo
 (`report.room_json`).
 """
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from tendline.core.units import format_distance, format_minutes
 from tendline.plan.room_nouns import DayRoom, Gives, Prices, Room
@@ -59,7 +59,8 @@ def _when(facts: RoomFacts) -> str:
     first = _day_of(span.start, facts)
     if facts.outing:
         return f"{first} {clock(span.start, zone)} to {clock(span.end, zone)}"
-    return f"{first} to {_day_of(span.end, facts)}, {count(facts.windows, 'window')}"
+    last = _day_of(span.end - timedelta(seconds=1), facts)
+    return f"{first} to {last}, {count(facts.windows, 'window')}"
 
 
 def _day_of(instant: datetime, facts: RoomFacts) -> str:
@@ -143,7 +144,7 @@ def _gives(room: Room, day: DayRoom) -> str:
     if room.gives is not None:
         whose = f" of {room.first}" if room.first else ""
         words.append(f"{room.gives.value}{whose}")
-    return "; then ".join(words) or "not found out in the time given"
+    return "; then ".join(words) or "time was up"
 
 
 def _prices(prices: Prices) -> str:
