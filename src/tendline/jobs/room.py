@@ -5,20 +5,17 @@ counted from (`room_problem`, `room_spots`) or the wording (`report.room_text`).
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from dataclasses import dataclass
 
-from tendline.almanac.tending import ASIDE_M, MAKING_S
 from tendline.core.errors import refuse
 from tendline.core.line import LineState
-from tendline.core.units import parse_length
 from tendline.jobs.answer import Answer
-from tendline.jobs.faults import NO_ROUND, WORD
+from tendline.jobs.faults import NO_ROUND
 from tendline.jobs.outing import Outing, read_outing
 from tendline.jobs.profiles import profiles_in_use
-from tendline.jobs.room_choose import AskedSpots, choose_on_outing, choose_over_weeks
+from tendline.jobs.room_asked import AskedRoom, check_asked
+from tendline.jobs.room_choose import choose_on_outing, choose_over_weeks
 from tendline.jobs.room_problem import (
-    Costs,
     day_kinds,
     outing_problem,
     own_limits,
@@ -38,10 +35,11 @@ from tendline.jobs.workspace import Workspace
 from tendline.logbook.fold import line_at
 from tendline.plan.asked import check
 from tendline.plan.budget import Budget
+from tendline.plan.room_feasible import WeeksSearch
 from tendline.plan.room_ground import DayCosts, on_day
 from tendline.plan.room_nouns import DayRoom, Site
 from tendline.plan.room_round import RoundSearch, round_room
-from tendline.plan.room_weeks import WeeksSearch, weeks_room
+from tendline.plan.room_weeks import weeks_room
 from tendline.plan.weeks_asked import check_weeks
 from tendline.plan.weeks_nouns import WeeksProblem
 from tendline.plan.weeks_search import Limit
@@ -50,89 +48,7 @@ from tendline.report.room_nouns import RoomFacts, SpotsTold
 from tendline.report.room_text import room_text
 from tendline.rules.shape import Profile
 
-
-@dataclass(frozen=True)
-class AskedRoom:
-    """What a person asks of room, as written.
-
-    Parameters
-    ----------
-    start, back, on, who
-        One outing; see `outing.read_outing`.
-    everything
-        Every working set is looked at on that outing, not only what falls due.
-    days, mornings, evenings, people
-        Or the days ahead; see `weeks_problem.ahead`.
-    origin
-        Where outings start and end: a parking, or LON,LAT; home when left out.
-    costs
-        What is said about more sets.
-    new
-        Ground that could be had, LON,LAT; empty for none in particular.
-    spots
-        Files of spots, whether fresh sign counts, for how many nights, and what making one takes [s].
-    seed, seconds
-        How long to search.
-    """
-
-    start: str | None = None
-    back: str | None = None
-    on: str | None = None
-    who: str = ""
-    everything: bool = False
-    days: int = 7
-    mornings: str = ""
-    evenings: str = ""
-    people: tuple[str, ...] = ()
-    origin: str = ""
-    costs: Costs = field(default_factory=lambda: Costs(ASIDE_M))
-    new: str = ""
-    spots: AskedSpots = field(default_factory=lambda: AskedSpots(making_s=MAKING_S))
-    seed: int = 1
-    seconds: float = 20.0
-
-    @property
-    def one_outing(self) -> bool:
-        """Whether one outing is meant."""
-        return self.start is not None or self.back is not None
-
-
-def asked_room(options: Mapping[str, Any]) -> AskedRoom:
-    """Read what is asked from options, by their names on the command line; minutes become seconds.
-
-    Raises
-    ------
-    Refused
-        JOB-301, CORE-101 for a length that cannot be read.
-    """
-    given = dict(options)
-    who: tuple[str, ...] = given.pop("who")
-    aside, making = given.pop("aside"), given.pop("making")
-    metres = ASIDE_M if aside is None else parse_length(aside, where="--aside")
-    if not 0.0 <= metres <= _FAR_ASIDE_M:
-        what = f"'{aside}' is no distance beside a walk."
-        raise refuse(WORD, what, "--aside", f"Give 0 to {_FAR_ASIDE_M:g} m.")
-    spots = AskedSpots(
-        files=given.pop("spots"),
-        sign=given.pop("sign"),
-        nights=given.pop("nights"),
-        making_s=MAKING_S if making is None else 60.0 * making,
-    )
-    costs = Costs(
-        metres,
-        given.pop("catches"),
-        leg_s=_seconds(given.pop("new_drive")),
-        walk_s=_seconds(given.pop("new_walk")),
-    )
-    return AskedRoom(**given, who=who[0] if who else "", people=who, costs=costs, spots=spots)
-
-
-def _seconds(minutes: float | None) -> float | None:
-    return None if minutes is None else 60.0 * minutes
-
-
 Stop = Callable[[], bool]
-_FAR_ASIDE_M = 1000.0
 _SNOW_SHARE = 0.3
 
 
@@ -157,7 +73,7 @@ def room(
         JOB-301, JOB-401, JOB-402, JOB-421, PLAN-101 to PLAN-125, TERR-1xx, RULE-1xx, GND-xxx, CORE-203,
         CORE-204.
     """
-    _check(asked)
+    check_asked(asked)
     events = space.events()
     line = line_at(events, at=space.now)
     profiles = profiles_in_use(space, line)
@@ -170,16 +86,6 @@ def room(
         bad_news=not facts.days[0].fits,
         warnings=line.warnings,
     )
-
-
-def _check(asked: AskedRoom) -> None:
-    if asked.one_outing and (asked.mornings or asked.evenings):
-        raise refuse(
-            WORD,
-            "one outing and windows of every day are both given.",
-            "--start and --back, --mornings and --evenings",
-            "Give the one or the others.",
-        )
 
 
 @dataclass(frozen=True)

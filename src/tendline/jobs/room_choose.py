@@ -19,11 +19,12 @@ from tendline.plan.instance import instance_of
 from tendline.plan.itinerary import RoundPlan, RoundProblem, Travel
 from tendline.plan.proof import least_end
 from tendline.plan.room_catch import Reach, Worth
+from tendline.plan.room_feasible import WeeksSearch
 from tendline.plan.room_ground import DayCosts, on_day
 from tendline.plan.room_nouns import Spot, SpotChoice, SpotLeft
 from tendline.plan.room_round import RoundSearch, template_of
 from tendline.plan.room_spots import RoundSpots, round_spots, weeks_spots
-from tendline.plan.room_weeks import WeeksSearch, as_new
+from tendline.plan.room_weeks import as_new
 from tendline.plan.tables import tables_of
 from tendline.plan.weeks_nouns import WeekSet, WeeksProblem
 from tendline.report.room_nouns import SpotsTold, SpotTold

@@ -16,9 +16,9 @@ from tendline.plan.optimum import quest
 from tendline.plan.proof import straight
 from tendline.plan.room_catch import Worth
 from tendline.plan.room_choice import EXACT, Choice, Chooser
+from tendline.plan.room_feasible import WeeksSearch
 from tendline.plan.room_nouns import Fit, SpotChoice, SpotChosen, SpotLeft
 from tendline.plan.room_round import RoundSearch
-from tendline.plan.room_weeks import WeeksSearch
 from tendline.plan.subsets import Ints
 from tendline.plan.tables import Tables, narrow, tables_of
 from tendline.plan.timing import Order

@@ -12,11 +12,12 @@ from tendline.core.when import Span
 from tendline.plan.budget import Budget
 from tendline.plan.itinerary import RoundPlan, RoundProblem, SetTask
 from tendline.plan.room_catch import Reach, Worth
+from tendline.plan.room_feasible import WeeksSearch
 from tendline.plan.room_ground import on_day, with_more
 from tendline.plan.room_nouns import DayRoom, Spot
 from tendline.plan.room_round import RoundSearch, round_room, template_of
 from tendline.plan.room_spots import RoundSpots, round_spots
-from tendline.plan.room_weeks import WeeksSearch, like_most, seen_first, weeks_room
+from tendline.plan.room_weeks import like_most, seen_first, weeks_room
 from tendline.plan.weeks_nouns import WeeksPlan
 from tendline.plan.weeks_search import Limit
 from tests.room_lines import NO_PRICES, farm_line, plain_day, sites_on, weeks_line

@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 
 from tendline.plan.room_catch import Reach, Worth
+from tendline.plan.room_feasible import WeeksSearch
 from tendline.plan.room_ground import on_day
 from tendline.plan.room_nouns import DayRoom, Gives, Site, Spot
 from tendline.plan.room_spots import weeks_spots
-from tendline.plan.room_weeks import WeeksSearch, as_new, seen_first, weeks_room
+from tendline.plan.room_weeks import as_new, seen_first, weeks_room
 from tendline.plan.weeks_nouns import WeeksPlan, WeeksProblem
 from tendline.plan.weeks_search import Limit
 from tests.room_lines import NO_PRICES, farm_line, plain_day, sites_on, weeks_line

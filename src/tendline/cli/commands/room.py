@@ -75,7 +75,8 @@ def command(call: Call, **options: Any) -> int:
     Of one outing (--start and --back), or of the days ahead (--mornings, --evenings, or what is on record).
     Every number was planned. Exit 1: what stands now does not fit on a fair day.
     """
-    from tendline.jobs.room import asked_room, room
+    from tendline.jobs.room import room
+    from tendline.jobs.room_asked import asked_room
 
     with stopping() as should_stop:
         answer = room(
