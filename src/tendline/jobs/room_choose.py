@@ -15,9 +15,7 @@ from tendline.core.line import LineState, SetStanding
 from tendline.core.place import LonLat
 from tendline.jobs.room_spots import DEFAULT_SPECIES, Candidate, Gathered
 from tendline.jobs.workspace import Workspace
-from tendline.plan.instance import instance_of
 from tendline.plan.itinerary import RoundPlan, RoundProblem, Travel
-from tendline.plan.proof import least_end
 from tendline.plan.room_catch import Reach, Worth
 from tendline.plan.room_feasible import WeeksSearch
 from tendline.plan.room_ground import DayCosts, on_day
@@ -25,7 +23,6 @@ from tendline.plan.room_nouns import Spot, SpotChoice, SpotLeft
 from tendline.plan.room_round import RoundSearch, template_of
 from tendline.plan.room_spots import RoundSpots, round_spots, weeks_spots
 from tendline.plan.room_weeks import as_new
-from tendline.plan.tables import tables_of
 from tendline.plan.weeks_nouns import WeekSet, WeeksProblem
 from tendline.report.room_nouns import SpotsTold, SpotTold
 
@@ -76,8 +73,6 @@ def choose_on_outing(
     fit, order = search.fit(fair)
     if not isinstance(fit.plan, RoundPlan) or not spots:
         return _told(asked, spots, left, None, why=_NO_ROOM)
-    inst = instance_of(fair)
-    least = least_end(inst, set(range(inst.count)), tables_of(inst))
     make = template_of(fair)
     time_s = asked.making_s or day.set_s
     tasks = [replace(make(one.spot.name, time_s), must=False) for one in spots]
@@ -85,7 +80,6 @@ def choose_on_outing(
         worth_of(space, line, spots, asked.nights),
         RoundSpots(fair, tasks, order, search),
         over=lambda: search.budget.out_of_time,
-        free_s=max(0, inst.latest - least) / 1000.0,
     )
     return _told(asked, spots, left, choice, why="")
 

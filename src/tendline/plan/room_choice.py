@@ -40,9 +40,9 @@ class Chooser:
         Says when to stop with the best so far.
     suggest
         Gives a choice for what each spot adds, where a routing engine can; None when it has none.
-    room, needs
-        Time that is free, and what each spot needs of it at least, for the bound with many spots; None when
-        not known.
+    rooms
+        For the bound with many spots: time that is free, and what each spot needs of it at least; one pair
+        for each way to reckon it, each valid by itself.
     """
 
     worth: Worth
@@ -50,7 +50,7 @@ class Chooser:
     out: npt.NDArray[np.bool_] | None = None
     over: Callable[[], bool] = lambda: False
     suggest: Callable[[Sequence[float]], Choice | None] = lambda _: None
-    room: tuple[float, Sequence[float]] | None = None
+    rooms: Sequence[tuple[float, Sequence[float]]] = ()
     known: dict[Choice, Fit] = field(default_factory=dict)
 
     def ask(self, choice: Choice) -> Fit:
@@ -163,18 +163,16 @@ class Chooser:
         """
         alone = [i for i in range(len(self.worth.spots)) if not self._never(i)]
         starts: list[Choice] = [(), chosen, tuple(alone)]
-        return min(self._from(start, alone) for start in starts)
+        rooms = self.rooms or [(0.0, [0.0] * len(self.worth.spots))]
+        return min(self._from(start, alone, *room) for start in starts for room in rooms)
 
     def _never(self, i: int) -> bool:
         fit = self.known.get((i,))
         return fit is not None and fit.plan is None and fit.proved
 
-    def _from(self, start: Choice, alone: Sequence[int]) -> float:
+    def _from(self, start: Choice, alone: Sequence[int], free: float, needs: Sequence[float]) -> float:
         bound, rest = self.worth.of(start), [i for i in alone if i not in start]
         adds = {i: self.worth.adds(start, i) for i in rest}
-        if self.room is None:
-            return bound + sum(adds.values())
-        free, needs = self.room
         for i in sorted(rest, key=lambda i: -adds[i] / max(needs[i], _HAIR)):
             share = 1.0 if needs[i] <= free else max(0.0, free) / needs[i]
             bound += share * adds[i]

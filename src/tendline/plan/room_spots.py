@@ -13,7 +13,7 @@ import numpy.typing as npt
 from tendline.plan.instance import FAR, instance_of, narrowed
 from tendline.plan.itinerary import RoundProblem, SetTask
 from tendline.plan.optimum import quest
-from tendline.plan.proof import straight
+from tendline.plan.proof import least_end, straight
 from tendline.plan.room_catch import Worth
 from tendline.plan.room_choice import EXACT, Choice, Chooser
 from tendline.plan.room_feasible import WeeksSearch
@@ -80,6 +80,26 @@ class RoundSpots:
         """Give the subsets that take too long whatever the order."""
         return None if self.ends is None else self.ends > self.latest
 
+    @cached_property
+    def rooms(self) -> list[tuple[float, list[float]]]:
+        """Give what is free at most and what each spot needs at least, reckoned in two ways [s].
+
+        Beside the shortest round over the sets alone a spot takes its own time. And every place on a round is
+        come to and left once: half of the shortest way in and half of the shortest way out are its own.
+        """
+        first, latest = len(self.problem.sets), self.latest
+        alone = instance_of(self.problem)
+        least = least_end(alone, set(range(alone.count)), tables_of(alone))
+        services = [task.service_s for task in self.tasks]
+        inst = instance_of(self._with(tuple(range(len(self.tasks)))))
+        walk = np.array(inst.walk, dtype=np.float64)
+        np.fill_diagonal(walk, FAR)
+        both = (walk.min(axis=0) + walk.min(axis=1))[: inst.count] / 2.0
+        own = (both + np.array(inst.service)) / 1000.0
+        drive = min(inst.go) + min(inst.home)
+        free = (latest - drive) / 1000.0 - float(own[:first].sum())
+        return [(max(0.0, (latest - least) / 1000.0), services), (max(0.0, free), own[first:].tolist())]
+
     def suggest(self, adds: Sequence[float]) -> Choice | None:
         """Let the engine choose, each spot with what it adds for a prize."""
         most = max(adds, default=0.0)
@@ -144,19 +164,9 @@ def least_ends(tables: Tables, *, first: int, spots: int) -> Ints:
     return ends
 
 
-def round_spots(
-    worth: Worth, spots: RoundSpots, *, over: Callable[[], bool], free_s: float | None
-) -> SpotChoice:
-    """Choose the spots worth most on one outing.
-
-    Parameters
-    ----------
-    free_s
-        Time that is free at most, for the bound with more than a dozen spots [s]; None when not known.
-    """
-    needs = [task.service_s for task in spots.tasks]
-    room = None if free_s is None else (free_s, needs)
-    chooser = Chooser(worth, spots.fit, out=spots.out, over=over, suggest=spots.suggest, room=room)
+def round_spots(worth: Worth, spots: RoundSpots, *, over: Callable[[], bool]) -> SpotChoice:
+    """Choose the spots worth most on one outing."""
+    chooser = Chooser(worth, spots.fit, out=spots.out, over=over, suggest=spots.suggest, rooms=spots.rooms)
     return _told(worth, chooser, spots.why)
 
 

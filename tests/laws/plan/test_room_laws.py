@@ -151,7 +151,7 @@ def test_a_candidate_more_never_lowers_the_value(
         fit, order = search.fit(base)
         assume(fit.plan is not None)
         spots = RoundSpots(base, tasks[:count], order, search)
-        choice = round_spots(worth_of(places[:count]), spots, over=lambda: False, free_s=None)
+        choice = round_spots(worth_of(places[:count]), spots, over=lambda: False)
         assert choice.best
         assert choice.bound >= choice.value - 1e-9
         values.append(choice.value)
