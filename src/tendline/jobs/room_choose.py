@@ -15,15 +15,15 @@ from tendline.core.line import LineState, SetStanding
 from tendline.core.place import LonLat
 from tendline.jobs.room_spots import DEFAULT_SPECIES, Candidate, Gathered
 from tendline.jobs.workspace import Workspace
-from tendline.plan.itinerary import RoundPlan, RoundProblem, Travel
+from tendline.plan.itinerary import RoundPlan, RoundProblem, SetTask, Travel
 from tendline.plan.room_catch import Reach, Worth
 from tendline.plan.room_feasible import WeeksSearch
 from tendline.plan.room_ground import DayCosts, on_day
 from tendline.plan.room_nouns import Spot, SpotChoice, SpotLeft
-from tendline.plan.room_round import RoundSearch, template_of
+from tendline.plan.room_round import RoundSearch
 from tendline.plan.room_spots import RoundSpots, round_spots, weeks_spots
 from tendline.plan.room_weeks import as_new
-from tendline.plan.weeks_nouns import WeekSet, WeeksProblem
+from tendline.plan.weeks_nouns import WeeksProblem
 from tendline.report.room_nouns import SpotsTold, SpotTold
 
 _NO_WALK = "it cannot be walked to and back from any parking"
@@ -73,9 +73,11 @@ def choose_on_outing(
     fit, order = search.fit(fair)
     if not isinstance(fit.plan, RoundPlan) or not spots:
         return _told(asked, spots, left, None, why=_NO_ROOM)
-    make = template_of(fair)
-    time_s = asked.making_s or day.set_s
-    tasks = [replace(make(one.spot.name, time_s), must=False) for one in spots]
+    time_s, names = asked.making_s or day.set_s, [task.name for task in fair.sets]
+    tasks = [
+        SetTask(one.spot.name, time_s, fair.sets[_nearest(line, names, one)].windows, must=False)
+        for one in spots
+    ]
     choice = round_spots(
         worth_of(space, line, spots, asked.nights),
         RoundSpots(fair, tasks, order, search),
@@ -101,18 +103,19 @@ def choose_over_weeks(
     fair = on_day(problem, day)
     if not spots or search.fit(fair).plan is None:
         return _told(asked, spots, left, None, why=_NO_ROOM)
-    sets = [as_new(_nearest(line, fair, one), one.spot.name, day.set_s, fair) for one in spots]
+    names = [one.name for one in fair.sets]
+    hosts = [fair.sets[_nearest(line, names, one)] for one in spots]
+    sets = [as_new(host, one.spot.name, day.set_s, fair) for host, one in zip(hosts, spots, strict=True)]
     worth = worth_of(space, line, spots, asked.nights)
     choice = weeks_spots(worth, fair, sets, search)
     return _told(replace(asked, making_s=0.0), spots, left, choice, why="")
 
 
-def _nearest(line: LineState, problem: WeeksProblem, one: Candidate) -> WeekSet:
-    """Give the set whose rule a spot would be under: the nearest on its parcel, else the nearest."""
-    places = [line.sets[s.name].fix.place for s in problem.sets]
-    metres = distances_m([one.place], places)[0]
-    far = [line.sets[s.name].parcel != one.parcel for s in problem.sets]
-    return problem.sets[min(range(len(places)), key=lambda k: (far[k], metres[k]))]
+def _nearest(line: LineState, names: Sequence[str], one: Candidate) -> int:
+    """Give which set has the rule that a spot would be under: the nearest on its parcel, else the nearest."""
+    metres = distances_m([one.place], [line.sets[name].fix.place for name in names])[0]
+    far = [line.sets[name].parcel != one.parcel for name in names]
+    return min(range(len(names)), key=lambda k: (far[k], metres[k]))
 
 
 def _reached(
