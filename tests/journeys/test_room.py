@@ -150,6 +150,31 @@ def test_fresh_sign_is_a_spot_and_brought_spots_are_kept_apart_from_sets(
     assert kept.data["spots"]["chosen"]
 
 
+def test_a_line_without_sets_is_counted_as_empty_time(tmp_path: Path) -> None:
+    folder = (tmp_path / "new").as_posix()
+    words = ("--zone", "America/New_York", "--name", "New", "--handler", "Ann", "--home=-78.05,41.50")
+    done("start", folder, *words)
+    here = ("--line", folder, "--at", AT)
+    outing = ("--start", "05:00", "--back", "08:00")
+    bare = run("room", *here, *outing)
+    assert bare.code == 2
+    assert "JOB-401" in bare.err
+    ring = "-78.02,41.49 -78.00,41.49 -78.00,41.51 -78.02,41.51 -78.02,41.49"
+    done("note", "parcel", "west", "--outline", ring, *here)
+    done("note", "parking", "gate", "--parcels", "west", "--at-place=-78.01,41.50", *here)
+    table = tmp_path / "spots.csv"
+    table.write_text("name,lon,lat,per_100_nights\nA,-78.012,41.501,3\n", encoding="utf-8")
+    seen = valid(done("room", *here, *outing, "--spots", str(table), "--json"))
+    fair = seen.data["days"][0]
+    assert fair["spare_min"] == pytest.approx(180.0)
+    west = fair["places"][0]
+    assert (west["place"], west["stand"]) == ("west", 0)
+    # Three hours less the drive there and back, a park of 3 and the walk of 16 min, in pieces of so many.
+    assert 40 < west["more"] < (180 - 3 - 16) / fair["prices"]["each_min"]
+    assert [one["spot"] for one in seen.data["spots"]["chosen"]] == ["A"]
+    assert "not verified" in seen.data["spots"]["chosen"][0]["note"]
+
+
 def test_what_cannot_be_meant_is_refused_by_name(line: str, tmp_path: Path) -> None:
     both = run("room", "--line", line, *OUTING, "--mornings", "05:00-08:00")
     assert both.code == 2

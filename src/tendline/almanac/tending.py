@@ -49,6 +49,10 @@ WALK_KMH = 3.0
 """Walking off the path with a load [km/h]; common practice, no source: Tobler's 5 km/h on level ground times
 0.6 off the path comes to the same."""
 
+LEG_S, GROUND_WALK_S = 360.0, 960.0
+"""Drive from one property to the next, and the walk round one (800 m off the path), where the person has none
+yet to go by [s]; common practice, no source."""
+
 
 def set_seconds(
     *, look_s: float, fix_share: float, fix_s: float, catch_share: float, catch_s: float

@@ -7,7 +7,7 @@ counted from (`room_problem`, `room_spots`) or the wording (`report.room_text`).
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from tendline.core.errors import refuse
+from tendline.core.errors import Refused, refuse
 from tendline.core.line import LineState
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import NO_ROUND
@@ -108,7 +108,8 @@ class _Whole:
         ways, new = self._ways(names, home)
         reserve = reserve_s(space.settings, asked.costs)
         problem = outing_problem(space, outing, wanted, ways, (home, home), reserve=reserve)
-        check(problem, seed=asked.seed, seconds=asked.seconds)
+        if problem.sets:
+            check(problem, seed=asked.seed, seconds=asked.seconds)
         sites = sites_of(self.line, names, problem, asked.costs, new)
         own = own_limits(space, wanted, outing)
         budget = Budget(seconds=asked.seconds, should_stop=self.should_stop)
@@ -123,20 +124,25 @@ class _Whole:
         chosen = choose_on_outing(
             space, self.line, self.gathered, asked.spots, problem=problem, day=kinds[0], search=search
         )
-        late = [
-            f"{one.set_name} is due, but no hour of this outing is lawful for it" for one in wanted.barred
-        ]
+        late = [] if names else ["nothing must be looked at on this outing: it is counted as empty"]
+        late += [f"{one.set_name} is due, but no hour of this outing is lawful" for one in wanted.barred]
         return self._facts(days, chosen, outing=outing, said=(*outing.assumed, *late, *ways.said))
 
     def _wanted(self, outing: Outing) -> Wanted:
-        return wanted_sets(
-            self.space,
-            self.line,
-            outing,
-            profiles=self.profiles,
-            everything=self.asked.everything,
-            only_due=True,
-        )
+        """Give what must be looked at; nothing, where nothing falls due."""
+        try:
+            return wanted_sets(
+                self.space,
+                self.line,
+                outing,
+                profiles=self.profiles,
+                everything=self.asked.everything,
+                only_due=True,
+            )
+        except Refused as problem:
+            if {fault.code for fault in problem.faults} != {NO_ROUND}:
+                raise
+            return Wanted({}, (), (), ())
 
     def _ways(self, names: Sequence[str], home: End) -> tuple[Ways, str]:
         """Find the ways; give the name of the new ground that was named, if any."""
@@ -145,6 +151,13 @@ class _Whole:
             new = self.asked.new
             ends.append(End(new, place_value(new, where="--new").place, ""))
         places = places_too(self.line, names, self.gathered.spots)
+        if not names and not places:
+            raise refuse(
+                NO_ROUND,
+                "there is no set to be looked at, no parcel with a parking, and no spot.",
+                "",
+                "Note or bring parcels and parkings; --all counts sets that are not due as well.",
+            )
         sets = [*(self.line.sets[name] for name in names), *places]
         return find_ways(self.space, self.line, sets, ends=ends, tell=self.tell), new
 

@@ -20,7 +20,7 @@ from tendline.plan.room_catch import Reach, Worth
 from tendline.plan.room_feasible import WeeksSearch
 from tendline.plan.room_ground import DayCosts, on_day
 from tendline.plan.room_nouns import Spot, SpotChoice, SpotLeft
-from tendline.plan.room_round import RoundSearch
+from tendline.plan.room_round import RoundSearch, template_of
 from tendline.plan.room_spots import RoundSpots, round_spots, weeks_spots
 from tendline.plan.room_weeks import as_new
 from tendline.plan.weeks_nouns import WeeksProblem
@@ -74,8 +74,14 @@ def choose_on_outing(
     if not isinstance(fit.plan, RoundPlan) or not spots:
         return _told(asked, spots, left, None, why=_NO_ROOM)
     time_s, names = asked.making_s or day.set_s, [task.name for task in fair.sets]
+    wide = template_of(fair)("", 0.0).windows
     tasks = [
-        SetTask(one.spot.name, time_s, fair.sets[_nearest(line, names, one)].windows, must=False)
+        SetTask(
+            one.spot.name,
+            time_s,
+            fair.sets[_nearest(line, names, one)].windows if names else wide,
+            must=False,
+        )
         for one in spots
     ]
     choice = round_spots(

@@ -8,7 +8,15 @@ from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from functools import cache
 
-from tendline.almanac.tending import AFTER_SNOW, FAIR, DayKind, aside_seconds, set_seconds
+from tendline.almanac.tending import (
+    AFTER_SNOW,
+    FAIR,
+    GROUND_WALK_S,
+    LEG_S,
+    DayKind,
+    aside_seconds,
+    set_seconds,
+)
 from tendline.core.errors import refuse
 from tendline.core.line import LineState, SetStanding, SetState
 from tendline.core.place import Fix, LonLat
@@ -167,10 +175,11 @@ def sites_of(
     for name in names:
         by_parcel.setdefault(line.sets[name].parcel or NO_PARCEL, []).append(name)
     parkings = {parcel: _serving(line, problem, parcel, held) for parcel, held in by_parcel.items()}
-    walk_s = typical_walk(problem, list(by_parcel.values())) if costs.walk_s is None else costs.walk_s
-    leg_s = costs.leg_s
+    walk_s, leg_s = costs.walk_s, costs.leg_s
+    if walk_s is None:
+        walk_s = typical_walk(problem, list(by_parcel.values())) if names else GROUND_WALK_S
     if leg_s is None:
-        leg_s = typical_leg(problem.drive, list(parkings.values()), problem.start)
+        leg_s = typical_leg(problem.drive, list(parkings.values()), problem.start) if names else LEG_S
     walked = [
         Site(parcel, _title(line, parcel), tuple(held), beside=parkings[parcel][0])
         for parcel, held in sorted(by_parcel.items())

@@ -131,6 +131,8 @@ class DayRoom:
         For ``fits`` false: that it cannot was proved.
     lacking_s
         For ``fits`` false: at least so much time is lacking [s]; 0 when not known.
+    too_many
+        For ``fits`` false: at least so many sets have to stay out, proved; 0 when not known.
     spare_s
         For one outing: from being back to the latest return [s]; None for several.
     own_fits
@@ -148,6 +150,7 @@ class DayRoom:
     prices: Prices
     proved: bool = False
     lacking_s: float = 0.0
+    too_many: int = 0
     spare_s: float | None = None
     own_fits: bool | None = None
     own_first: str = ""

@@ -13,10 +13,11 @@ from datetime import datetime, timedelta
 
 from tendline.core.when import Span
 from tendline.plan.budget import Budget
-from tendline.plan.instance import Instance, instance_of
+from tendline.plan.counts import ends_by_count
+from tendline.plan.instance import Instance, instance_of, narrowed
 from tendline.plan.itinerary import RoundPlan, RoundProblem, SetTask
 from tendline.plan.optimum import Quest, quest
-from tendline.plan.proof import least_end, shortfall
+from tendline.plan.proof import least_end, shortfall, straight
 from tendline.plan.room_count import largest
 from tendline.plan.room_ground import DayCosts, with_more
 from tendline.plan.room_nouns import DayRoom, Fit, Gives, Prices, Room, Site
@@ -56,6 +57,8 @@ class RoundSearch:
             Orders that may do already; sets they leave out are put in where they fit.
         """
         inst = instance_of(problem)
+        if not problem.sets:
+            return Fit(plan_of(problem, inst, [])), []
         for order in hand:
             if not _missing(inst, order) and cost(inst, order) is not None:
                 return Fit(plan_of(problem, inst, order)), order
@@ -83,6 +86,8 @@ class RoundSearch:
     def shortest(self, problem: RoundProblem, hand: Order) -> Order:
         """Give a round over every set that is back as early as can be found."""
         inst = instance_of(problem)
+        if not problem.sets:
+            return []
         part = self.budget.part(4 * self.share, doing="room")
         start = hand if cost(inst, hand) is not None else None
         found = quest(inst, tables_of(inst), seed=self.seed, budget=part, start=start).run(part).found
@@ -125,7 +130,14 @@ def round_room(
     if not isinstance(fit.plan, RoundPlan):
         least = least_end(inst, set(range(inst.count)), tables_of(inst))
         lacking = max(0, least - inst.latest) / 1000.0
-        return DayRoom(day.name, fits=False, prices=prices, proved=fit.proved, lacking_s=lacking)
+        return DayRoom(
+            day.name,
+            fits=False,
+            prices=prices,
+            proved=fit.proved,
+            lacking_s=lacking,
+            too_many=_too_many(inst),
+        )
     order = search.shortest(problem, order)
     plan = plan_of(problem, inst, order)
     strict = kept_too(problem, own)
@@ -146,10 +158,20 @@ def round_room(
     )
 
 
+def _too_many(inst: Instance) -> int:
+    """Give how many sets have to stay out whatever the order, because the outing is too short for more."""
+    tables = tables_of(inst if straight(inst) else narrowed(inst, set(range(inst.count))))
+    if tables is None:
+        return 0
+    ends = ends_by_count(tables, inst.must)
+    return len(ends) - 1 - max(k for k, end in enumerate(ends) if k == 0 or end <= inst.latest)
+
+
 def _placed(site: Site, plan: RoundPlan) -> Site:
     """Put new ground that lies nowhere in particular beside the first stop: one leg more wherever it is."""
     nowhere = site.is_new and not site.parking and not site.beside
-    return replace(site, beside=plan.stops[0].parking) if nowhere else site
+    first = plan.stops[0].parking if plan.stops else plan.start
+    return replace(site, beside=first) if nowhere else site
 
 
 def kept_too(problem: RoundProblem, own: Mapping[str, datetime]) -> RoundProblem:

@@ -45,6 +45,7 @@ def _day(day: DayRoom) -> dict[str, Any]:
         "fits": day.fits,
         "proved": day.proved,
         "lacking_min": _min(day.lacking_s),
+        "too_many": day.too_many,
         "spare_min": None if day.spare_s is None else _min(day.spare_s),
         "own_fits": day.own_fits,
         "own_first": day.own_first or None,

@@ -17,7 +17,11 @@ CAUTION = (
     "Not legal advice: limits are those of the profile you confirmed, and how many devices the law lets you "
     "have out is not counted here (tendline lawful). A held animal comes before the clock."
 )
-SUMS = "Each place is counted by itself: the numbers of two places do not add up."
+_SEE = "tendline round and tendline weeks say which to go to, and what would help."
+SUMS = (
+    "Each place is counted by itself: two places do not add up. Time alone is counted, not what the ground "
+    "can hold."
+)
 
 
 def room_text(facts: RoomFacts, *, width: int = 100) -> str:
@@ -50,8 +54,8 @@ def _folded(lines: list[str], width: int) -> list[str]:
 
 
 def _headline(facts: RoomFacts) -> str:
-    words = [f"{_day_name(day)}: {_short(day)}" for day in facts.days]
-    return f"{facts.line}, {_when(facts)}. {'; '.join(words)}."
+    words = "; ".join(f"{day.day}: {_short(day)}" for day in facts.days)
+    return f"{facts.line}, {_when(facts)}. {words[:1].upper()}{words[1:]}."
 
 
 def _when(facts: RoomFacts) -> str:
@@ -68,16 +72,14 @@ def _day_of(instant: datetime, facts: RoomFacts) -> str:
     return f"{local:%a} {local.day} {local:%b}"
 
 
-def _day_name(day: DayRoom) -> str:
-    return day.day[:1].upper() + day.day[1:]
-
-
 def _short(day: DayRoom) -> str:
     if not day.fits:
         lacking = f", {format_minutes(day.lacking_s)} lacking at least" if day.lacking_s >= 30 else ""
         return f"NO ROOM, what stands now does not fit{lacking}" + ("" if day.proved else " (not proved)")
     walked = [room.more for room in day.rooms if not room.site.is_new]
-    most = max(walked, default=0)
+    if not walked:
+        return f"room for {max((room.more for room in day.rooms), default=0)} on new ground"
+    most = max(walked)
     if most == 0:
         return "room for none more on ground you walk already"
     least = min(walked)
@@ -105,7 +107,8 @@ def _stands(day: DayRoom, facts: RoomFacts) -> str:
     snow = "" if facts.outing or day is facts.days[0] else ", as if it had snowed before every outing"
     if not day.fits:
         proved = "proved" if day.proved else "no way was found in the time given"
-        return f"{snow}: what stands now does NOT fit ({proved}). Take up or close some: see tendline round."
+        out = f"At least {count(day.too_many, 'set')} would not be looked at. " if day.too_many else ""
+        return f"{snow}: what stands now does NOT fit ({proved}). {out}{_SEE}"
     if day.spare_s is not None:
         return f"{snow}: what must be looked at now is done with {stretch(max(0.0, day.spare_s))} to spare."
     return f"{snow}: what stands now ({count(facts.stands, 'set')}) is tended, every limit kept."

@@ -67,6 +67,8 @@ def test_what_does_not_fit_as_it_is_has_no_room_and_the_lack_is_told() -> None:
     assert not found.fits
     assert found.proved
     assert found.lacking_s == pytest.approx(28 * 60.0, abs=0.1)
+    # One farm alone takes 6 + 2 + 16 + 2 + 6 = 32 min, one set on it 6 + 2 + 2 x 16/3 + 1 + 6 = 25.7.
+    assert found.too_many == 3
     assert found.rooms == ()
 
 

@@ -69,7 +69,7 @@ def words(one: RoomFacts, width: int = 100) -> str:
 def test_the_answer_stands_first_with_what_gives_way() -> None:
     text = words(facts(day(Room(WALKED, 4, 4, Gives.WINDOW))))
     assert text.startswith("North line, Fri 15 Jan 05:00 to 09:00. Fair day: room for 4 more; ")
-    assert "Morning after snow: NO ROOM, what stands now does not fit, 1 h 42 lacking at least." in text
+    assert "morning after snow: NO ROOM, what stands now does not fit, 1 h 42 lacking at least." in text
     assert "North Farm (north) 2 4 proved too many window end" in text
     # Ten at 111 s are 18 min 30; a property is 6 + 2 + 16 min.
     assert "Ten more on ground walked already: 19 min (1.9 min each)." in text
