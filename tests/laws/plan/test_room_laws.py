@@ -77,7 +77,7 @@ def test_so_many_fit_by_a_plan_that_holds_and_one_more_does_not(
         assert over.plan is None
 
 
-@settings(max_examples=4, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(hours=st.integers(26, 50), minutes=st.integers(80, 150), more=st.integers(0, 40))
 def test_wider_windows_never_lower_the_room_of_the_days_ahead(hours: int, minutes: int, more: int) -> None:
     day = plain_day(4.0)

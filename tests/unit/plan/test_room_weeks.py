@@ -6,12 +6,13 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
+from tendline.core.when import Span
 from tendline.plan.room_catch import Reach, Worth
 from tendline.plan.room_feasible import WeeksSearch
-from tendline.plan.room_ground import on_day
+from tendline.plan.room_ground import on_day, with_more
 from tendline.plan.room_nouns import DayRoom, Gives, Site, Spot
 from tendline.plan.room_spots import weeks_spots
-from tendline.plan.room_weeks import as_new, seen_first, weeks_room
+from tendline.plan.room_weeks import as_new, like_most, seen_first, weeks_room
 from tendline.plan.weeks_nouns import WeeksPlan, WeeksProblem
 from tendline.plan.weeks_search import Limit
 from tests.room_lines import NO_PRICES, farm_line, plain_day, sites_on, weeks_line
@@ -79,6 +80,38 @@ def test_own_limits_leave_less_room_or_none() -> None:
     none = room_of(line(hours=60.0), strict=line(hours=10.0))
     assert none.own_fits is False
     assert {room.own_more for room in none.rooms} == {None}
+
+
+def test_hours_that_are_not_lawful_for_some_sets_are_planned_round() -> None:
+    def late(span: Span) -> tuple[Span, ...]:
+        start = span.start + timedelta(minutes=45)
+        return (Span(start, span.end),) if start < span.end else ()
+
+    problem = line(minutes=120.0)
+    sets = tuple(replace(one, lawful=late) if one.name.startswith("s1") else one for one in problem.sets)
+    curfew = replace(problem, sets=sets)
+    found, free = room_of(curfew), room_of(problem)
+    assert found.fits
+    for tight, loose in zip(found.rooms, free.rooms, strict=True):
+        assert 0 < tight.more <= loose.more
+        full = seen_first(with_more(on_day(curfew, DAY), tight.site, tight.more, DAY, like_most(curfew)))
+        plan = WeeksSearch(Limit(10.0)).fit(full).plan
+        assert isinstance(plan, WeeksPlan)
+        assert weeks_violations(full, plan) == []
+
+
+def test_time_in_hand_for_catches_leaves_less_room() -> None:
+    problem = line()
+    kept = weeks_room(
+        on_day(problem, DAY),
+        sites_on(problem),
+        day=DAY,
+        prices=NO_PRICES,
+        strict=None,
+        search=WeeksSearch(Limit(20.0), early_s=1500.0),
+    )
+    # 36 min are free each morning, 25 of them kept for a catch: three sets of three.
+    assert [room.more for room in kept.rooms] == [3, 3]
 
 
 def test_new_ground_lies_beside_the_place_with_the_most_room() -> None:
