@@ -60,6 +60,9 @@ class Chooser:
             self.known[choice] = Fit(None, proved=True) if self._ruled_out(choice) else self.fit(choice)
         return self.known[choice]
 
+    def _fits(self, choice: Choice) -> bool:
+        return self.ask(choice).plan is not None
+
     def _ruled_out(self, choice: Choice) -> bool:
         if self.out is not None and self.out[_mask(choice)]:
             return True
@@ -83,7 +86,7 @@ class Chooser:
         left = list(range(len(self.worth.spots)))
         while left and not self.over():
             left.sort(key=lambda i: (-self.worth.adds(chosen, i), i))
-            fits = next((i for i in left if self.ask((*chosen, i)).plan is not None), None)
+            fits = next((i for i in left if not self.over() and self._fits((*chosen, i))), None)
             if fits is None:
                 break
             chosen.append(fits)
@@ -93,7 +96,7 @@ class Chooser:
     def _full(self, chosen: Choice) -> Choice:
         """Add whatever else fits."""
         for i in range(len(self.worth.spots)):
-            if i not in chosen and not self.over() and self.ask((*chosen, i)).plan is not None:
+            if i not in chosen and not self.over() and self._fits((*chosen, i)):
                 chosen = tuple(sorted((*chosen, i)))
         return chosen
 
@@ -125,7 +128,7 @@ class Chooser:
             other = self.suggest(adds)
             if other is None or self.worth.of(other) <= self.worth.of(chosen) + _HAIR:
                 break
-            if self.ask(other).plan is None:
+            if not self._fits(other):
                 break
             chosen = self._full(tuple(sorted(other)))
         return chosen
@@ -138,7 +141,7 @@ class Chooser:
             for other in self._swaps(chosen):
                 if self.over():
                     break
-                if self.ask(other).plan is not None:
+                if self._fits(other):
                     chosen, better = self._full(other), True
                     break
         return chosen

@@ -24,6 +24,9 @@ from tendline.plan.tables import Tables, narrow, tables_of
 from tendline.plan.timing import Order
 from tendline.plan.weeks_nouns import WeekSet, WeeksProblem
 
+_NOT_ASKED = "not looked at beside those chosen: time was up (--seconds)"
+_NOTHING = "it would add nothing to those chosen"
+_HAIR = 1e-6
 _MOST_WEIGHT = 10_000
 """What spots add is told the engine in whole numbers up to this."""
 
@@ -203,7 +206,8 @@ def _told(worth: Worth, chooser: Chooser, why: Callable[[Choice, int], str]) -> 
     for i in range(len(names)):
         if i not in chosen:
             shares = tuple(names[j] for j in worth.shares(chosen, i))
-            left.append(SpotLeft(names[i], why(chosen, i), worth.adds(chosen, i), shares))
+            adds = worth.adds(chosen, i)
+            left.append(SpotLeft(names[i], _why(chooser, why, chosen, spot=i, adds=adds), adds, shares))
     taken = [SpotChosen(names[i], worth.adds([j for j in chosen if j != i], i)) for i in chosen]
     return SpotChoice(
         chosen=tuple(sorted(taken, key=lambda one: -one.adds)),
@@ -214,3 +218,13 @@ def _told(worth: Worth, chooser: Chooser, why: Callable[[Choice, int], str]) -> 
         tried=len(chooser.known),
         plan=chooser.ask(chosen).plan if chosen else None,
     )
+
+
+def _why(
+    chooser: Chooser, why: Callable[[Choice, int], str], chosen: Choice, *, spot: int, adds: float
+) -> str:
+    """Say why a spot is left out; what was never asked is not called impossible."""
+    alone, both = chooser.known.get((spot,)), chooser.known.get(tuple(sorted((*chosen, spot))))
+    if both is not None or (alone is not None and alone.plan is None):
+        return why(chosen, spot)
+    return _NOT_ASKED if adds > _HAIR else _NOTHING

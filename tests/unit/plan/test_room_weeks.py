@@ -156,3 +156,22 @@ def test_spots_are_tended_under_the_rule_of_a_set_and_chosen_by_what_they_add() 
     assert none.value == 0.0
     assert none.left[0].why.startswith("cannot be tended")
     assert none.bound == pytest.approx(0.0)
+
+
+def test_a_spot_that_was_never_asked_is_not_called_impossible() -> None:
+    whole = line()
+    problem, rest = replace(whole, sets=whole.sets[:3]), whole.sets[3:]
+    spots = [as_new(problem.sets[0], rest[0].name, 600.0, problem)]
+    worth = Worth(
+        [Spot(rest[0].name, 0.03, "coyote")],
+        np.zeros((1, 2)),
+        [],
+        np.zeros((0, 2)),
+        {"coyote": Reach(2000.0, 2.0)},
+        30.0,
+    )
+    choice = weeks_spots(worth, problem, spots, WeeksSearch(Limit(0.0)))
+    assert choice.chosen == ()
+    assert not choice.best
+    assert choice.bound > 0.0
+    assert "time was up" in choice.left[0].why
