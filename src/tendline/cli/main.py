@@ -20,6 +20,7 @@ COMMANDS: Mapping[str, str] = {
     "round": "Plan one outing: order, times, slack, what does not fit.",
     "weeks": "Plan the days ahead so that no gap is ever over the limit.",
     "learn": "Learn your own pace and minutes from the record; offered, never silently applied.",
+    "room": "Say how many more sets can be tended, where, and which spots to set.",
     "lawful": "Judge devices, sets, parcels, people and catches by the rules in force.",
     "gear": "Design a loop and a build; strength chain; parts, cut list, load.",
     "weather": "Say which loops, anchors and crossings the coming weather spoils.",

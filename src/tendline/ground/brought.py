@@ -28,6 +28,7 @@ class BroughtKind(StrEnum):
     DEVICE = "device"
     TRACK = "track"
     FEATURE = "feature"
+    SPOT = "spot"
 
 
 def kind_called(name: str) -> BroughtKind | None:
@@ -62,7 +63,8 @@ class BroughtThing:
         `surface`, `target`, `parcels` (names with a semicolon between), `owner`, `phone`, `title`,
         `barrier`, `note`. Of a feature: `feature` (which class), `edge` (what its drawing shows), `width_m`,
         and yes or no: `consent`, `notice`, `written`, `own`, `occupied`, `closed_road`, `exposed`. The fields
-        of the law of a parcel and of a device, by their names in the record.
+        of the law of a parcel and of a device, by their names in the record. Of a spot: `per_100_nights`,
+        catches expected in a hundred nights.
     where
         File and row, waypoint or feature, for a person: ``line.gpx, waypoint 3``.
     key

@@ -71,14 +71,18 @@ FLAGS = (
     *("own_land", "farm_land", "relaxing_lock", "lock_moving_parts", "has_stop", "has_breakaway"),
 )
 SECONDS = ("seconds", "crossing_seconds")
+RATES = ("per_100_nights",)
+"""Catches that a place is expected to give in a hundred nights."""
 TIMES = ("set_at", "built_at")
 MOST_SECONDS = 7200.0
+MOST_PER_100_NIGHTS = 100.0
 
 FACT_NAMES = (
     *TEXTS,
     *WORDS,
     *FLAGS,
     *SECONDS,
+    *RATES,
     *(f"{stem}_{unit}" for stem in MEASURES for unit in UNITS),
 )
 """Every name of a column or property that ends up in `BroughtThing.facts`."""
@@ -102,6 +106,7 @@ FACTS_OF: dict[BroughtKind, set[str]] = {
         *("feature", "edge", "width_m", "accuracy_m"),
         *("consent", "notice", "written", "own", "occupied", "closed_road", "exposed"),
     },
+    BroughtKind.SPOT: {"parcel", "landmark", "target", "per_100_nights", "accuracy_m"},
 }
 TIME_OF = {BroughtKind.SET: "set_at", BroughtKind.DEVICE: "built_at"}
 
@@ -114,7 +119,7 @@ def measure_named(name: str) -> tuple[Measure, str] | None:
 
 def fact_named(name: str) -> str | None:
     """Give the fact that a column or property fills, or None when the name is not known."""
-    if name in TEXTS or name in WORDS or name in FLAGS:
+    if name in TEXTS or name in WORDS or name in FLAGS or name in RATES:
         return name
     if name in SECONDS:
         return "seconds"

@@ -22,7 +22,9 @@ from tendline.ground.field_names import (
     FACTS_OF,
     FLAGS,
     MEASURES,
+    MOST_PER_100_NIGHTS,
     MOST_SECONDS,
+    RATES,
     SECONDS,
     TIME_OF,
     TIMES,
@@ -159,6 +161,8 @@ def _read_one(name: str, text: str, *, where: str, faults: FaultList) -> Fact | 
         return _read_flag(text, where=where, faults=faults)
     if name in SECONDS:
         return _read_seconds(text, where=where, faults=faults)
+    if name in RATES:
+        return _read_rate(text, where=where, faults=faults)
     if name == "parcels":
         return ";".join(
             part.strip() for part in (text.split(";") if ";" in text else text.split()) if part.strip()
@@ -191,6 +195,15 @@ def _read_seconds(text: str, *, where: str, faults: FaultList) -> float | None:
         return value
     do = f"Give the seconds it takes to get over, 0 to {MOST_SECONDS:g}; nothing if nobody can cross."
     faults.add(MEASURE, f"'{short(text)}' is not a number of seconds to cross.", where, do)
+    return None
+
+
+def _read_rate(text: str, *, where: str, faults: FaultList) -> float | None:
+    value = float(text) if _PLAIN.fullmatch(text) else math.nan
+    if 0.0 < value <= MOST_PER_100_NIGHTS:
+        return value
+    do = f"Give the catches expected in 100 nights, above 0, at most {MOST_PER_100_NIGHTS:g}; one is common."
+    faults.add(MEASURE, f"'{short(text)}' is not a number of catches in 100 nights.", where, do)
     return None
 
 

@@ -32,6 +32,7 @@ _FITS: dict[BroughtKind, tuple[str, ...]] = {
     BroughtKind.DEVICE: ("point",),
     BroughtKind.TRACK: ("line",),
     BroughtKind.FEATURE: ("point", "line", "area"),
+    BroughtKind.SPOT: ("point",),
 }
 _WGS84 = ("crs84", "epsg::4326", "epsg:4326")
 _OWN = ("kind", "name", *TIMES, *FACT_NAMES, *MEASURES)

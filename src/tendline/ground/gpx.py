@@ -23,7 +23,10 @@ from tendline.ground.gpx_plain import BAD, plain_tree, segment_where, strip, way
 from tendline.ground.shapes import checked_outline
 from tendline.ground.wording import ranges, short
 
-_POINTS = (BroughtKind.SET, BroughtKind.PARKING, BroughtKind.LANDMARK, BroughtKind.CROSSING)
+_POINTS = (
+    *(BroughtKind.SET, BroughtKind.PARKING, BroughtKind.LANDMARK, BroughtKind.CROSSING),
+    BroughtKind.SPOT,
+)
 _LINES = (BroughtKind.TRACK, BroughtKind.BARRIER, BroughtKind.CROSSING, BroughtKind.PARCEL)
 
 

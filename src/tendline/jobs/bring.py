@@ -148,7 +148,7 @@ def _file_lines(one: Received, tally: Tally, again: bool) -> list[str]:  # noqa:
     if tally.same:
         parts.append(f"{tally.same} as on record")
     if tally.layers:
-        parts.append(f"{tally.layers} barriers, crossings and tracks kept")
+        parts.append(f"{tally.layers} barriers, crossings, tracks and spots kept")
     lines = [f"{name}: {'; '.join(parts) or 'nothing in it'}."]
     lines += [f"  {thing} changed: {', '.join(changes)}." for thing, changes in tally.changed.items()]
     if tally.gone:

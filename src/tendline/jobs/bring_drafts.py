@@ -39,7 +39,11 @@ _KINDS: Mapping[BroughtKind, tuple[str, str, str]] = {
 """Event kind, the field that names it, and the stem of a name for a thing without one."""
 
 _ORDER = list(_KINDS)
-_LAYERS = (BroughtKind.BARRIER, BroughtKind.CROSSING, BroughtKind.TRACK, BroughtKind.FEATURE)
+_LAYERS = (
+    *(BroughtKind.BARRIER, BroughtKind.CROSSING, BroughtKind.TRACK, BroughtKind.FEATURE),
+    BroughtKind.SPOT,
+)
+"""Kept with the file and read out of it; a spot is no set until one is made there."""
 
 
 @dataclass

@@ -13,7 +13,7 @@ from tendline.cli.common import Call, common
 @click.option(
     "--as",
     "default_kind",
-    type=click.Choice(["set", "parking", "landmark", "parcel", "barrier", "track"]),
+    type=click.Choice(["set", "parking", "landmark", "parcel", "barrier", "track", "spot"]),
     help="What a place is that does not say so itself.",
 )
 @click.option(
