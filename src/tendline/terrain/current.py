@@ -23,8 +23,8 @@ MOST_STEPS = 300
 _WEAK = 1e-3
 """What a blocked cell conducts in the levels that lead the iteration, as a share of the mean.
 
-The result has nothing of it. With nothing there, channels one cell wide have no node on the coarser levels: 2,000 x 2,000 cells with holes
-then take 42 steps, and like this 9.
+The result has nothing of it. With nothing there, channels one cell wide have no node on the coarser levels:
+2,000 x 2,000 cells with holes then take 42 steps, and like this 9.
 """
 
 

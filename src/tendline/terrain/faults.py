@@ -18,5 +18,6 @@ BARRIER_ASTRAY = Code(
 )
 NO_CURRENT = Code("TERR-121", "Current cannot flow through the ground as it was told.")
 NOT_SOLVED = Code("TERR-122", "The flow of current was not found to the accuracy wanted.")
+NO_CLUSTER = Code("TERR-131", "The scheduler of the cluster does not answer.")
 TOO_MANY_BARRIERS = Code("TERR-114", "Too many different barriers lie in one piece of ground.")
 """Every reason for which a walk is not worked out."""
