@@ -22,6 +22,7 @@ COMMANDS: Mapping[str, str] = {
     "lawful": "Judge devices, sets, parcels, people and catches by the rules in force.",
     "gear": "Design a loop and a build; strength chain; parts, cut list, load.",
     "weather": "Say which loops, anchors and crossings the coming weather spoils.",
+    "scout": "Say where the land pinches travel.",
     "note": "Record an event by hand.",
     "paper": "Write a paper: route-card.",
     "audit": "Check hash chains, ledger balance and database.",

@@ -6,20 +6,26 @@ Does not own what they do (`terrain.weights`, `terrain.surface`).
 import difflib
 import math
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from tendline.core.errors import FaultList, refuse
 from tendline.core.words import FeatureClass
-from tendline.jobs.faults import WEIGHTS, WORD
-from tendline.terrain.surface import BARRIER, CROSSING, SIGN
+from tendline.jobs.answer import Answer
+from tendline.jobs.faults import CANNOT_WRITE, WEIGHTS, WORD
+from tendline.jobs.files import write_whole
+from tendline.terrain.surface import BARRIER, CROSSING, DEER_SEEN, SIGN
 from tendline.terrain.weights import AnimalWeights, Weight
 
 SHIPPED = Path(__file__).parent / "scout_weights.toml"
 """The weights that come with tendline."""
 
 THINGS = (*(word.value for word in FeatureClass), BARRIER, CROSSING, SIGN)
+RANK = "rank"
+"""The table of what a thing nearby does to the worth of a spot, for every animal."""
+
 _KEYS = ("factor", "spread", "reach_m", "source")
 _RANGES = {"factor": (0.01, 1000.0), "spread": (1.0, 10.0), "reach_m": (0.0, 2000.0)}
 
@@ -48,19 +54,44 @@ def read_weights(path: Path | None, animal: str) -> AnimalWeights:
         ) from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
         raise refuse(WEIGHTS, f"it is no TOML: {problem}.", file.name, "Mend it.") from None
-    if animal not in told:
+    if animal not in told or animal == RANK:
         near = difflib.get_close_matches(animal, told, 1)
         hint = f" Did you mean '{near[0]}'?" if near else ""
         raise refuse(
             WORD,
             f"there are no weights for '{animal}'.{hint}",
             "--animal",
-            f"One of: {', '.join(told)}; or write your own and give them with --weights FILE.",
+            f"One of: {', '.join(name for name in told if name != RANK)}; or your own with --weights FILE.",
         )
     faults = FaultList()
     found = _animal(animal, told[animal], _Where(file.name, animal, faults))
+    found = replace(
+        found, rank=_things(told.get(RANK), _Where(file.name, RANK, faults), (*THINGS, DEER_SEEN))
+    )
     faults.refuse()
     return found
+
+
+def write_weights(path: Path) -> Answer:
+    """Write the weights that come with tendline to a file, to be edited; never over one that is there.
+
+    Raises
+    ------
+    Refused
+        JOB-412 when the file is there already, JOB-104 when it cannot be written.
+    """
+    if path.exists():
+        raise refuse(
+            WEIGHTS, "the file is there already.", str(path), "Choose another name, or move it away."
+        )
+    try:
+        write_whole(path, SHIPPED.read_bytes())
+    except OSError as problem:
+        raise refuse(
+            CANNOT_WRITE, f"it cannot be written: {problem.strerror}.", str(path), "Choose another."
+        ) from None
+    text = f"{path} holds the weights. Change what you know better, and give it with --weights."
+    return Answer(text, {"written": [str(path)]})
 
 
 class _Where:
@@ -76,16 +107,19 @@ class _Where:
 def _animal(animal: str, told: Any, where: _Where) -> AnimalWeights:
     table = told if isinstance(told, Mapping) else {}
     at, resistance, spread, source = _slope(table.get("slope"), where)
+    return AnimalWeights(animal, at, resistance, spread, source, _things(table.get("things"), where, THINGS))
+
+
+def _things(listed: Any, where: _Where, known: Sequence[str]) -> dict[str, Weight]:
     things: dict[str, Weight] = {}
-    listed = table.get("things", {})
     for name, values in (listed if isinstance(listed, Mapping) else {}).items():
-        if name not in THINGS:
-            near = difflib.get_close_matches(name, THINGS, 1)
-            hint = f"Did you mean '{near[0]}'? " if near else ""
-            where.note(f"things.{name}", "there is no such thing.", f"{hint}One of: {', '.join(THINGS)}.")
+        if name in known:
+            things[name] = _weight(name, values, where)
             continue
-        things[name] = _weight(name, values, where)
-    return AnimalWeights(animal, at, resistance, spread, source, things)
+        near = difflib.get_close_matches(name, known, 1)
+        hint = f"Did you mean '{near[0]}'? " if near else ""
+        where.note(f"things.{name}", "there is no such thing.", f"{hint}One of: {', '.join(known)}.")
+    return things
 
 
 def _slope(told: Any, where: _Where) -> tuple[tuple[float, ...], tuple[float, ...], float, str]:

@@ -16,7 +16,7 @@ from tendline.core.grid import Grid
 RAYS = 32
 """How many directions are looked in."""
 
-LEAST_RISE = 0.02
+LEAST_RISE = 0.04
 """Ground that rises or falls by less over the ring counts as level [m/m] (common practice, no source)."""
 
 BENCH_SHARE, BENCH_SLOPE = 0.5, 0.15
@@ -97,6 +97,29 @@ def form_at(
             return seen
         plain = plain or seen
     return plain
+
+
+def form_near(grid: Grid, cell: tuple[int, int], *, reach_m: float = 60.0) -> FormSeen | None:
+    """Say what the ground looks like at a cell, or that a saddle lies beside it: a saddle is but a point.
+
+    Parameters
+    ----------
+    grid, cell
+        As of `form_at`.
+    reach_m
+        How far off a saddle counts [m] (common practice, no source).
+    """
+    here = form_at(grid, cell)
+    if here is None or here.form is Form.SADDLE:
+        return here
+    best: FormSeen | None = None
+    down, across = (max(1, round(reach_m / 2.0 / step)) for step in (grid.dy, grid.dx))
+    for i in range(-2, 3):
+        for j in range(-2, 3):
+            seen = form_at(grid, (cell[0] + i * down, cell[1] + j * across))
+            if seen is not None and seen.form is Form.SADDLE:
+                best = max(best or seen, seen, key=lambda one: one.depth_m or 0.0)
+    return best or here
 
 
 def _on_ring(grid: Grid, cell: tuple[int, int], ring: float) -> FormSeen | None:

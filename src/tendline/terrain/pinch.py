@@ -12,8 +12,8 @@ from tendline.core.grid import Grid
 from tendline.core.words import FeatureClass
 from tendline.terrain.compiling import Float32
 from tendline.terrain.draw import Mask
-from tendline.terrain.form import Form, FormSeen, form_at
-from tendline.terrain.surface import CROSSING, FIELD_CORNER, Layers, slope
+from tendline.terrain.form import Form, FormSeen, form_near
+from tendline.terrain.surface import BARRIER, CROSSING, FIELD_CORNER, Layers, slope
 from tendline.terrain.weights import AnimalWeights
 
 LEAST_DENSITY = 1.2
@@ -43,6 +43,12 @@ _LINES = {
     FeatureClass.GAME_TRAIL.value: "game trail",
 }
 _FORMS = {Form.SADDLE: "saddle", Form.BENCH: "bench", Form.DRAW: "draw", Form.RIDGE: "ridge"}
+_HARD = {
+    BARRIER: "a barrier",
+    FeatureClass.DWELLING.value: "houses",
+    FeatureClass.BUILDING.value: "buildings",
+    FeatureClass.FIELD.value: "open field",
+}
 _COVER = (FeatureClass.WOODS.value, FeatureClass.BRUSH.value)
 
 
@@ -119,8 +125,8 @@ def peaks(
     Returns
     -------
     ndarray
-        Row and column, (n, 2), densest first. Each is the densest within half that distance, so that the flank
-        of a denser place is none.
+        Row and column, (n, 2), densest first. Each is the densest within half that distance, so that the
+        flank of a denser place is none.
     """
     held = density if within is None else np.where(within, density, np.float32(0.0))
     around = _greatest(_greatest(density, max(apart[0] // 2, 1), 0), max(apart[1] // 2, 1), 1)
@@ -133,6 +139,35 @@ def peaks(
             if len(kept) == most:
                 break
     return np.array(kept, np.int64).reshape(-1, 2)
+
+
+def smoothed(density: Float32, open_cells: Mask, reach: tuple[int, int]) -> Float32:
+    """Give the mean over the open cells within reach, 0 where a cell is closed.
+
+    Current crowds at the very tip of whatever stands in its way, on any grid; a mean over some tens of metres
+    tells how much passes there.
+
+    Parameters
+    ----------
+    density, open_cells
+        (rows, cols).
+    reach
+        Rows and columns to each side.
+    """
+    total, count = (_box_sum(np.where(open_cells, part, 0.0), reach) for part in (density, 1.0))
+    return np.where(open_cells, total / np.maximum(count, 1.0), 0.0).astype(np.float32)
+
+
+def _box_sum(values: npt.NDArray[np.float64], reach: tuple[int, int]) -> npt.NDArray[np.float64]:
+    """Sum over a box of cells round each, as far as there are cells."""
+    for axis, far in enumerate(reach):
+        edge = [(0, 0), (0, 0)]
+        edge[axis] = (far + 1, far)
+        run = np.cumsum(np.pad(values, edge), axis=axis)
+        size = values.shape[axis]
+        upper, lower = (np.take(run, np.arange(size) + shift, axis) for shift in (2 * far + 1, 0))
+        values = upper - lower
+    return values
 
 
 def _greatest(values: Float32, reach: int, axis: int) -> Float32:
@@ -166,7 +201,7 @@ class Ground:
 
 def judge_spot(ground: Ground, density: Float32, cell: tuple[int, int]) -> Spot:
     """Say what makes a spot a pinch, and what speaks against it."""
-    form = form_at(ground.grid, cell)
+    form = form_near(ground.grid, cell)
     reasons: list[Reason] = []
     if form is not None and form.form in _FORMS:
         reasons.append(Reason(_FORMS[form.form], form.depth_m))
@@ -246,4 +281,5 @@ def _hard_for(ground: Ground, cell: tuple[int, int]) -> str:
         if weight.factor > 1.0 and ground.layers.near(name, cell) <= max(weight.reach_m, 0.0)
     }
     factors["steep ground"] = float(np.interp(ground.slope[cell], weights.slopes, weights.resistance))
-    return max(factors, key=factors.__getitem__)
+    hardest = max(factors, key=factors.__getitem__)
+    return _HARD.get(hardest, hardest)

@@ -47,14 +47,15 @@ def side_by_side(
         TERR-131 when the scheduler does not answer. What the work itself refuses.
     """
     if scheduler is None:
-        import dask  # noqa: PLC0415 - only when something is scouted
+        from dask.base import compute  # noqa: PLC0415 - only when something is scouted
+        from dask.delayed import delayed  # noqa: PLC0415
 
-        tasks = [dask.delayed(work, pure=False)(item) for item in items]
-        return list(dask.compute(*tasks, scheduler="threads", num_workers=max(threads, 1)))
+        tasks = [delayed(work, pure=False)(item) for item in items]
+        return list(compute(*tasks, scheduler="threads", num_workers=max(threads, 1)))  # type: ignore[no-untyped-call]
     from distributed import Client  # noqa: PLC0415 - heavy, and only with a cluster
 
     try:
-        client = Client(scheduler, timeout=WAIT_S)
+        client = Client(scheduler, timeout=WAIT_S)  # type: ignore[no-untyped-call]
     except (OSError, ValueError, TimeoutError) as problem:
         raise refuse(
             NO_CLUSTER,
@@ -63,4 +64,4 @@ def side_by_side(
             "Start one and its workers, correct the address, or leave --scheduler out.",
         ) from None
     with client:
-        return list(client.gather(client.map(work, items, pure=False)))
+        return list(client.gather(client.map(work, items, pure=False)))  # type: ignore[no-untyped-call]
