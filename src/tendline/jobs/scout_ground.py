@@ -23,7 +23,7 @@ from tendline.jobs.round_ground import read_barriers
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.corrected import effective
 from tendline.terrain.draw import Mask
-from tendline.terrain.scouting import WHOLE_CELLS
+from tendline.terrain.scouting import LARGEST_CELLS
 from tendline.terrain.surface import COVER, Layers, lay_down
 
 MARGIN = 0.2
@@ -103,11 +103,11 @@ def scout_ground(
     corners = _corners(line, parcels, box)
     part, within, said = _cut(grid, corners, newest.file_name)
     part, within = _coarser(part, within, cell_m)
-    if part.z.size > WHOLE_CELLS:
-        fit = math.ceil(math.sqrt(part.dx * part.dy * part.z.size / WHOLE_CELLS))
+    if part.z.size > LARGEST_CELLS:
+        fit = math.ceil(math.sqrt(part.dx * part.dy * part.z.size / LARGEST_CELLS))
         raise refuse(
             NOWHERE,
-            f"the area has {part.z.size:,} cells; {WHOLE_CELLS:,} is the most.",
+            f"the area has {part.z.size:,} cells; {LARGEST_CELLS:,} is the most.",
             "",
             f"Name fewer parcels, or larger cells: --cell {fit}m.",
         )

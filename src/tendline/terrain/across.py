@@ -7,7 +7,7 @@ cell. Each direction is scaled to carry one in all, so that none counts for more
 """
 
 # ruff: noqa: PLR0917 - the compiler takes arrays one by one
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -132,16 +132,8 @@ def across(
     """
     r = np.asarray(resistance, np.float32)
     held = ends(direction, r.shape)
-    first, last = (-1, 0) if held.upward else (0, -1)
-    with np.errstate(divide="ignore"):
-        west, east = (
-            np.where(rows, 2.0 * dy / dx / r[:, k].astype(np.float64), 0.0)
-            for rows, k in ((held.west, 0), (held.east, -1))
-        )
-        top, foot = (
-            np.where(cols, 2.0 * dx / dy / r[k].astype(np.float64), 0.0)
-            for cols, k in ((held.first, first), (held.last, last))
-        )
+    west, east, north, south = edge_ties(r, held, dx, dy)
+    (first, top), (last, foot) = ((-1, south), (0, north)) if held.upward else ((0, north), (-1, south))
     ground, into = np.zeros(r.shape), np.zeros(r.shape)
     into[:, 0] += west
     into[first] += top
@@ -153,35 +145,54 @@ def across(
         raise refuse(
             NO_CURRENT, f"no way leads across, {direction}.", "", "Choose an area that can be walked across."
         )
-    flow = solve(ties, ground, into, start=_slope(direction, r.shape), tolerance=tolerance)
+    flow = solve(ties, ground, into, start=even_slope(direction, r.shape)(0, r.shape[0]), tolerance=tolerance)
     v = np.nan_to_num(flow.v)
     put_in = float(west @ (1.0 - v[:, 0]) + top @ (1.0 - v[first]))
     got_out = float(east @ v[:, -1] + foot @ v[last])
     density = np.zeros(r.shape, np.float32)
-    beyond = (west, east, foot if held.upward else top, top if held.upward else foot)
-    flow_density(np.pad(v, 1), ties.e, ties.s, *beyond, int(held.upward), dx, dy, density)
-    wide = _width(direction, r.shape, dx, dy)
+    flow_density(np.pad(v, 1), ties.e, ties.s, west, east, north, south, int(held.upward), dx, dy, density)
+    wide = width(direction, r.shape, dx, dy)
     density *= np.float32(wide / got_out)
     return Crossing(direction, density, got_out, flow, abs(put_in - got_out) / got_out)
 
 
-def _width(direction: Direction, shape: tuple[int, int], dx: float, dy: float) -> float:
+def width(direction: Direction, shape: tuple[int, int], dx: float, dy: float) -> float:
     """How wide the area is across the way [m]: its extent over the length of the straight way."""
     high, wide = shape[0] * dy, shape[1] * dx
     length = {Direction.WEST_EAST: wide, Direction.NORTH_SOUTH: high}
     return high * wide / length.get(direction, float(np.hypot(high, wide)))
 
 
-def _slope(direction: Direction, shape: tuple[int, int]) -> Float64:
-    """Guess potentials: an even slope."""
+def edge_ties(r: Float32, held: Ends, dx: float, dy: float) -> tuple[Float64, Float64, Float64, Float64]:
+    """Give what ties the cells on the western, eastern, northern and southern side to where current goes."""
+    north, south = (held.last, held.first) if held.upward else (held.first, held.last)
+    with np.errstate(divide="ignore"):
+        west, east = (
+            np.where(part, 2.0 * dy / dx / r[:, k].astype(np.float64), 0.0)
+            for part, k in ((held.west, 0), (held.east, -1))
+        )
+        top, foot = (
+            np.where(part, 2.0 * dx / dy / r[k].astype(np.float64), 0.0)
+            for part, k in ((north, 0), (south, -1))
+        )
+    return west, east, top, foot
+
+
+def even_slope(direction: Direction, shape: tuple[int, int]) -> Callable[[int, int], Float64]:
+    """Guess potentials: an even slope; gives those of the rows from the first told to before the last."""
     down, right = np.linspace(1.0, 0.0, shape[0])[:, None], np.linspace(1.0, 0.0, shape[1])[None]
-    both = {
-        Direction.WEST_EAST: 0.0 * down + right,
-        Direction.NORTH_SOUTH: down + 0.0 * right,
-        Direction.NORTHWEST_SOUTHEAST: (down + right) / 2.0,
-        Direction.SOUTHWEST_NORTHEAST: (1.0 - down + right) / 2.0,
-    }
-    return both[direction]
+
+    def rows(first: int, last: int) -> Float64:
+        part = down[first:last]
+        both = {
+            Direction.WEST_EAST: 0.0 * part + right,
+            Direction.NORTH_SOUTH: part + 0.0 * right,
+            Direction.NORTHWEST_SOUTHEAST: (part + right) / 2.0,
+            Direction.SOUTHWEST_NORTHEAST: (1.0 - part + right) / 2.0,
+        }
+        return both[direction]
+
+    return rows
 
 
 @compiled

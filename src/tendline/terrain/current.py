@@ -184,8 +184,7 @@ def solve(
 
 def leads(ties: Ties, start: Float64, end: Float64) -> bool:
     """Say whether a way leads from a cell where `start` is not zero to one where `end` is not."""
-    reached = _reached(ties, np.flatnonzero(_padded(start).ravel()))
-    return bool(np.any(reached[1:-1, 1:-1] & (end != 0)))
+    return bool(np.any(reachable(ties, start != 0) & (end != 0)))
 
 
 def turn_to(z: Float32, left: Float64, way: Float64, before: float) -> float:
@@ -198,10 +197,15 @@ def turn_to(z: Float32, left: Float64, way: Float64, before: float) -> float:
 def _leading(ties: Ties, earth: Float64) -> Cycle:
     """Make the levels that lead the iteration, with weak ties where there are none."""
     positive = ties.e[ties.e > 0]
-    weak = np.float32(_WEAK * float(positive.mean())) if positive.size else np.float32(1.0)
+    weak = _WEAK * float(positive.mean()) if positive.size else 1.0
+    return Cycle(*leading_ties(ties, earth, weak), ties.se, ties.sw)
+
+
+def leading_ties(ties: Ties, earth: Float64, weak: float) -> tuple[Float32, Float32, Float32]:
+    """Give `d`, `e` and `s` of the finest level, with weak ties where there are none."""
     e, s = ties.e.copy(), ties.s.copy()
     for one in (e[1:-1, 1:-2], s[1:-2, 1:-1]):
-        one[one == 0] = weak
+        one[one == 0] = np.float32(weak)
     d = earth.astype(np.float32)
     for one, down, across in ((e, 0, 1), (s, 1, 0), (ties.se, 1, 1), (ties.sw, 1, -1)):
         if one.size:
@@ -209,7 +213,12 @@ def _leading(ties: Ties, earth: Float64) -> Cycle:
             d[1:-1, 1:-1] += one[1 - down : one.shape[0] - 1 - down, 1 - across : one.shape[1] - 1 - across]
     d[[0, -1]] = 0
     d[:, [0, -1]] = 0
-    return Cycle(d, e, s, ties.se, ties.sw)
+    return d, e, s
+
+
+def reachable(ties: Ties, start: npt.NDArray[np.bool_]) -> npt.NDArray[np.bool_]:
+    """Say to which cells a way leads from those marked, (rows, cols)."""
+    return _reached(ties, np.flatnonzero(np.pad(start, 1).ravel()))[1:-1, 1:-1]
 
 
 def _reached(ties: Ties, at: npt.NDArray[np.int64]) -> npt.NDArray[np.bool_]:

@@ -12,6 +12,7 @@ import numpy.typing as npt
 
 from tendline.core.grid import Grid
 from tendline.terrain.across import EVERY, Crossing, Direction, across, all_round
+from tendline.terrain.bands import across_in_bands
 from tendline.terrain.compiling import Float32
 from tendline.terrain.draw import Mask
 from tendline.terrain.pinch import LEAST_DENSITY, Ground, Spot, judge_spot, peaks, smoothed
@@ -21,6 +22,9 @@ from tendline.terrain.weights import AnimalWeights
 
 WHOLE_CELLS = 25_000_000
 """Up to so many cells an area is solved whole; beyond, in bands."""
+
+LARGEST_CELLS = 100_000_000
+"""More cells than this are not scouted at once."""
 
 VARIED_CELLS = 150_000
 """Varied weights are tried on cells so coarse that there are no more of them than this."""
@@ -144,6 +148,11 @@ def _passing(density: Float32, surface: Float32, grid: Grid) -> Float32:
 
 
 def _cross(surface: Float32, grid: Grid, *, scheduler: str | None) -> list[Crossing]:
+    if surface.size > WHOLE_CELLS:
+        return [
+            across_in_bands(surface, direction, dx=grid.dx, dy=grid.dy, scheduler=scheduler)
+            for direction in EVERY
+        ]
     work = partial(_one_way, dx=grid.dx, dy=grid.dy)
     threads = 2 if surface.size <= SIDE_BY_SIDE_CELLS else 1
     return side_by_side(

@@ -4,7 +4,7 @@ Does not own the work. The only door to dask.
 """
 
 from collections.abc import Callable, Sequence
-from typing import TypeVar
+from typing import Any, Generic, TypeVar
 
 from tendline.core.errors import refuse
 from tendline.terrain.faults import NO_CLUSTER
@@ -52,10 +52,16 @@ def side_by_side(
 
         tasks = [delayed(work, pure=False)(item) for item in items]
         return list(compute(*tasks, scheduler="threads", num_workers=max(threads, 1)))  # type: ignore[no-untyped-call]
+    with _client(scheduler) as client:
+        return list(client.gather(client.map(work, items, pure=False)))
+
+
+def _client(scheduler: str) -> Any:
+    """Reach a scheduler."""
     from distributed import Client  # noqa: PLC0415 - heavy, and only with a cluster
 
     try:
-        client = Client(scheduler, timeout=WAIT_S)  # type: ignore[no-untyped-call]
+        return Client(scheduler, timeout=WAIT_S)  # type: ignore[no-untyped-call]
     except (OSError, ValueError, TimeoutError) as problem:
         raise refuse(
             NO_CLUSTER,
@@ -63,5 +69,76 @@ def side_by_side(
             scheduler,
             "Start one and its workers, correct the address, or leave --scheduler out.",
         ) from None
-    with client:
-        return list(client.gather(client.map(work, items, pure=False)))  # type: ignore[no-untyped-call]
+
+
+class Crew(Generic[_Item]):
+    """Several things of one class that work in step, each where it was made: here, or on a cluster.
+
+    Parameters
+    ----------
+    kind
+        The class.
+    made_of
+        For each, what gives the one argument it is made of; called when it is made, so that no two are held.
+    scheduler, threads
+        As of `side_by_side`.
+    """
+
+    def __init__(
+        self,
+        kind: Callable[[Any], _Item],
+        made_of: Sequence[Callable[[], Any]],
+        *,
+        scheduler: str | None = None,
+        threads: int = 2,
+    ) -> None:
+        self._threads = threads
+        self._client = None if scheduler is None else _client(scheduler)
+        self._members: list[Any] = []
+        if self._client is None:
+            self._members = [kind(make()) for make in made_of]
+            return
+        workers = sorted(self._client.scheduler_info()["workers"])
+        if not workers:
+            self._client.close()
+            raise refuse(NO_CLUSTER, "the scheduler has no workers.", str(scheduler), "Start some.")
+        for k, make in enumerate(made_of):
+            # Neighbours lie on one worker as far as may be.
+            worker = workers[k * len(workers) // len(made_of)]
+            made = self._client.submit(kind, make(), actor=True, workers=[worker], pure=False)
+            self._members.append(made.result())
+
+    def __enter__(self) -> "Crew[_Item]":
+        """Work with it."""
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """Let all of them go."""
+        self._members.clear()
+        if self._client is not None:
+            self._client.close()
+
+    def call(self, name: str, *arguments: Sequence[Any]) -> list[Any]:
+        """Call a method of each, with arguments of its own; give what they give."""
+        calls = (
+            list(zip(self._members, *arguments, strict=True)) if arguments else [(m,) for m in self._members]
+        )
+        if self._client is not None:
+            begun = [getattr(member, name)(*told) for member, *told in calls]
+            return [one.result() for one in begun]
+        return side_by_side(_Call(name), calls, threads=self._threads)
+
+    def call_all(self, name: str, *arguments: Any) -> list[Any]:
+        """Call a method of each with the same arguments."""
+        return self.call(name, *([argument] * len(self._members) for argument in arguments))
+
+
+class _Call:
+    """Calls a method of the first of several things with the rest."""
+
+    def __init__(self, name: str) -> None:
+        self._name = name
+
+    def __call__(self, member_and_arguments: tuple[Any, ...]) -> Any:
+        member, *arguments = member_and_arguments
+        return getattr(member, self._name)(*arguments)
