@@ -31,9 +31,8 @@ GROUNDS = ("smooth", "rough")
 def ground(kind: str, size: int) -> npt.NDArray[np.float32]:
     """Make resistances from 1 to 100, two percent of the cells closed in blobs.
 
-    ``smooth`` varies over hundreds of cells. ``rough`` has five classes of land with sharp borders, every cell
-    off by up to a half, sixty lines one cell wide that are fifteen times easier, and twenty long walls with
-    gaps of eight cells.
+    ``smooth`` varies over hundreds of cells. ``rough`` has five classes of land with sharp borders, noise of
+    a half, sixty lines one cell wide that are fifteen times easier, and twenty long walls with gaps.
     """
     chance = np.random.default_rng(1)
     height = field(size, 1.8, chance)

@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from tendline.core.errors import refuse
 from tendline.terrain.compiling import Float32, Float64, compiled
-from tendline.terrain.current import TOLERANCE, Flow, leads, solve, ties_of
+from tendline.terrain.current import NO_WEAK, TOLERANCE, Flow, leads, solve, ties_of
 from tendline.terrain.faults import NO_CURRENT
 
 
@@ -150,7 +150,9 @@ def across(
     put_in = float(west @ (1.0 - v[:, 0]) + top @ (1.0 - v[first]))
     got_out = float(east @ v[:, -1] + foot @ v[last])
     density = np.zeros(r.shape, np.float32)
-    flow_density(np.pad(v, 1), ties.e, ties.s, west, east, north, south, int(held.upward), dx, dy, density)
+    flow_density(
+        np.pad(v, 1), ties.e, ties.s, west, east, north, south, int(held.upward), NO_WEAK, dx, dy, density
+    )
     wide = width(direction, r.shape, dx, dy)
     density *= np.float32(wide / got_out)
     return Crossing(direction, density, got_out, flow, abs(put_in - got_out) / got_out)
@@ -205,6 +207,7 @@ def flow_density(
     north: Float64,
     south: Float64,
     upward: int,
+    weak: float,
     dx: float,
     dy: float,
     out: Float32,
@@ -221,18 +224,23 @@ def flow_density(
         Ties of the cells on each side to potential one where current enters, to zero where it leaves.
     upward
         1 where it enters in the south, else 0.
+    weak
+        As of `terrain.gradient.product`.
     dx, dy
         Size of a cell.
     out
         Takes the density. Changed.
     """
     rows, cols = out.shape
+    none = np.float32(weak)
     for i in range(rows):
         for j in range(cols):
             a, b = i + 1, j + 1
             here = v[a, b]
-            across_x = e[a, b] * (here - v[a, b + 1]) + e[a, b - 1] * (v[a, b - 1] - here)
-            across_y = s[a, b] * (here - v[a + 1, b]) + s[a - 1, b] * (v[a - 1, b] - here)
+            across_x = _along(e[a, b], none, here - v[a, b + 1])
+            across_x += _along(e[a, b - 1], none, v[a, b - 1] - here)
+            across_y = _along(s[a, b], none, here - v[a + 1, b])
+            across_y += _along(s[a - 1, b], none, v[a - 1, b] - here)
             if j == 0:
                 across_x += west[i] * (1.0 - here)
             if j == cols - 1:
@@ -242,6 +250,12 @@ def flow_density(
             if i == rows - 1:
                 across_y += -south[j] * (1.0 - here) if upward else south[j] * here
             out[i, j] = np.sqrt((across_x / (2.0 * dy)) ** 2 + (across_y / (2.0 * dx)) ** 2)
+
+
+@compiled
+def _along(tie: np.float32, none: np.float32, fall: float) -> float:
+    """Give the flow along a tie."""
+    return 0.0 if tie == none else float(tie) * fall
 
 
 def all_round(crossings: Sequence[Crossing]) -> Float32:

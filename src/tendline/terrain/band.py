@@ -6,7 +6,7 @@ Rows are solved whole and every second one at a time, so a band needs from its n
 next to it. What the bands work out together is what one grid would, to the last steps of rounding.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -33,7 +33,7 @@ class Slab:
     levels
         How many levels the band holds.
     weak
-        As of `terrain.current.leading_ties`.
+        As of `terrain.current.leading_ties`; no tie is exactly so much.
     west, east
         Ties of its rows to where current enters in the west and leaves in the east, for the whole slab.
     north, south
@@ -65,7 +65,6 @@ class Band:
     """A band: arrays of shape (rows + 2, cols + 2) with the row next to it on both sides."""
 
     def __init__(self, slab: Slab) -> None:
-        self._slab = slab
         rows = slab.resistance.shape[0] - slab.above - slab.below
         cut = slice(slab.above, slab.above + rows)
         ties = ties_of(slab.resistance, dx=slab.dx, dy=slab.dy)
@@ -76,15 +75,24 @@ class Band:
         for k, edge, enters in ((0, slab.north, not slab.upward), (-1, slab.south, slab.upward)):
             (into if enters else ground)[k] += edge
         ground += into
-        self._e, self._s = (_cut(part, cut) for part in (ties.e, ties.s))
         d, e, s = leading_ties(ties, np.pad(ground, 1), slab.weak)
+        del ties
         self._levels: list[Level] = []
+        self._slab = replace(slab, resistance=np.empty((0, 0), np.float32), start=np.empty((0, 0)))
         self._below = self._build(d, e, s, cut)
         earth = np.pad(ground[cut], 1)
         self._at = np.flatnonzero(earth.ravel() > 0)
         self._held = earth.ravel()[self._at]
         self._v, self._left = np.pad(slab.start, 1), np.pad(into[cut], 1)
-        self._way, self._out = np.zeros_like(self._v), np.zeros_like(self._v)
+        self._way = np.zeros_like(self._v)
+        self._out = self._shared()
+
+    def _shared(self) -> Float64:
+        """Lay what the finest level works on into what a product fills: they are never needed at once."""
+        out = np.zeros_like(self._v)
+        b, x = out.reshape(-1).view(np.float32).reshape(2, *out.shape)
+        self._levels[0] = replace(self._levels[0], b=b, x=x)
+        return out
 
     def _build(self, d: Float32, e: Float32, s: Float32, cut: slice) -> Rows:
         """Make the levels on the whole slab, cut each to the band; give the rows of the level below them."""
@@ -105,7 +113,7 @@ class Band:
         return tuple(part[start + 1 : end + 1] for part in held)
 
     def coarse(self) -> Rows:
-        """Give its rows of the level below its own, `d`, `e`, `s`, `se`, `sw`; once, as it lets go of them."""
+        """Give its rows of the level below its own: `d`, `e`, `s`, `se`, `sw`. Once: it lets go of them."""
         rows, self._below = self._below, ()
         return rows
 
@@ -128,6 +136,7 @@ class Band:
         level = self._levels[n]
         if n == 0:
             level.b[:] = self._left
+            level.x[:] = 0.0
         self._solve(level, 1, fresh=1)
         return _row(level.x, 1)
 
@@ -207,18 +216,18 @@ class Band:
         north, south = (slab.north if slab.above == 0 else none), (slab.south if slab.below == 0 else none)
         out = np.zeros((rows, cols), np.float32)
         west, east = np.ascontiguousarray(slab.west[cut]), np.ascontiguousarray(slab.east[cut])
-        flow_density(
-            self._v, self._e, self._s, west, east, north, south, int(slab.upward), slab.dx, slab.dy, out
-        )
+        e, s, edges = self._levels[0].e, self._levels[0].s, (west, east, north, south)
+        flow_density(self._v, e, s, *edges, int(slab.upward), slab.weak, slab.dx, slab.dy, out)
         return out
 
     def _solve(self, level: Level, first: int, *, fresh: int = 0) -> None:
         solve_rows(first, fresh, level.b, level.x, level.e, level.s, level.se, level.sw, level.m)
 
     def _product(self, v: Float64) -> float:
-        none = self._levels[0].se
-        self._out[0] = self._out[-1] = 0.0
-        return product(v, self._e, self._s, none, none, self._at, self._held, self._out)
+        level = self._levels[0]
+        self._out[:] = 0.0
+        weak = self._slab.weak
+        return product(v, level.e, level.s, level.se, level.sw, self._at, self._held, weak, self._out)
 
     @staticmethod
     def _next_to(

@@ -27,7 +27,7 @@ from tendline.terrain.side_by_side import Crew
 COARSE_CELLS = 2_000_000
 """The level solved in one piece has no more cells than this."""
 
-BAND_CELLS = 6_000_000
+BAND_CELLS = 3_000_000
 """A band has about so many cells: what is needed while it is made stays small beside the whole."""
 
 WEAK = 1e-3
@@ -91,7 +91,7 @@ def across_in_bands(
 
     Notes
     -----
-    A cell takes about 90 bytes where its band lies. Here it takes 20 while islands are looked for, then 8.
+    A cell takes about 75 bytes where its band lies. Here it takes 20 while islands are looked for, then 8.
     """
     area = _Area(np.array(resistance, np.float32), direction, dx, dy)
     islands = area.close_islands()
@@ -116,6 +116,7 @@ class _Area:
         self.r, self._direction, self._dx, self._dy = r, direction, dx, dy
         self._ends = ends(direction, r.shape)
         self._sides = edge_ties(r, self._ends, dx, dy)
+        self._weak = 0.0
 
     def close_islands(self) -> int:
         """Close what no way leads to; give how many cells that was."""
@@ -134,15 +135,14 @@ class _Area:
         e, s = ties.e > 0, ties.s > 0
         tied = e[1:-1, 1:-1] | e[1:-1, :-2] | s[1:-1, 1:-1] | s[:-2, 1:-1]
         r[apart] = np.inf
+        self._weak = _weak(ties.e, ties.s)
         return int(np.sum(apart & tied))
 
     def slabs(self, cut: Cut) -> list[Callable[[], Slab]]:
         """Give what each band is made of, made when it is asked for."""
-        some = self.r[:: max(1, self.r.shape[0] // 1000), :: max(1, self.r.shape[1] // 1000)]
-        weak = WEAK / float(np.mean(some[np.isfinite(some)]))
-        return [partial(self._slab, cut.levels, weak, first, last) for first, last in pairwise(cut.rows)]
+        return [partial(self._slab, cut.levels, first, last) for first, last in pairwise(cut.rows)]
 
-    def _slab(self, levels: int, weak: float, first: int, last: int) -> Slab:
+    def _slab(self, levels: int, first: int, last: int) -> Slab:
         r, pad, none = self.r, PAD * 2**levels, np.zeros(self.r.shape[1])
         west, east, north, south = self._sides
         low, high = max(0, first - pad), min(r.shape[0], last + pad)
@@ -152,7 +152,7 @@ class _Area:
             above=first - low,
             below=high - last,
             levels=levels,
-            weak=weak,
+            weak=self._weak,
             west=west[low:high],
             east=east[low:high],
             north=north if low == 0 else none,
@@ -162,6 +162,14 @@ class _Area:
             dx=self._dx,
             dy=self._dy,
         )
+
+
+def _weak(*ties: Float32) -> float:
+    """Give a weak tie that no tie there is exactly like, so that it is known again."""
+    found = np.float32(WEAK) * np.float32(np.mean(ties[0][ties[0] > 0]))
+    while any(np.any(one == found) for one in ties):
+        found = np.nextafter(found, np.float32(np.inf))
+    return float(found)
 
 
 def _whole(parts: Sequence[tuple[Float32, ...]]) -> list[Float32]:

@@ -20,6 +20,9 @@ TOLERANCE = 1e-8
 
 MOST_STEPS = 300
 
+NO_WEAK = -1.0
+"""Said of ties among which none stands for nothing."""
+
 _WEAK = 1e-3
 """What a blocked cell conducts in the levels that lead the iteration, as a share of the mean.
 
@@ -156,7 +159,7 @@ def solve(
     v = np.zeros_like(source) if start is None else np.where(reached, _padded(start), 0.0)
     out, way = np.empty_like(v), np.zeros_like(v)
     out[:] = 0.0
-    product(v, ties.e, ties.s, ties.se, ties.sw, at, held, out)
+    product(v, ties.e, ties.s, ties.se, ties.sw, at, held, NO_WEAK, out)
     left = np.where(reached, source - out, 0.0)
     whole = float(np.sqrt(dot(source, source)))
     if whole == 0.0:
@@ -174,7 +177,7 @@ def solve(
         cycle.levels[0].b[:] = left
         z = cycle.solve()
         now = turn_to(z, left, way, before if n else 0.0)
-        pull = product(way, ties.e, ties.s, ties.se, ties.sw, at, held, out)
+        pull = product(way, ties.e, ties.s, ties.se, ties.sw, at, held, NO_WEAK, out)
         residual = float(np.sqrt(step(now / pull, way, out, v, left))) / whole
         before, n = now, n + 1
     inner = np.where(reached, v, np.nan)[1:-1, 1:-1]

@@ -18,6 +18,7 @@ def product(
     sw: Float32,
     at: Int64,
     ground: Float64,
+    weak: float,
     out: Float64,
 ) -> float:
     """Give what flows out of every node at these potentials; the sum of it times the potential besides.
@@ -30,6 +31,8 @@ def product(
         Ties, as of `terrain.levels.Level`.
     at, ground
         Flat numbers of the nodes tied to the ground, and by how much.
+    weak
+        Ties to the east and south of exactly so much count as none; below zero where there are no such.
     out
         Takes what flows out. Changed.
 
@@ -37,14 +40,16 @@ def product(
     -----
     Flows are summed as differences of potential along ties: no rounding of a diagonal makes a leak.
     """
-    cols = v.shape[1]
+    cols, none = v.shape[1], np.float32(weak)
     for i in range(1, v.shape[0] - 1):
         up, here, down, o = v[i - 1], v[i], v[i + 1], out[i]
         e1, s0, s1 = e[i], s[i - 1], s[i]
         for j in range(1, cols - 1):
-            o[j] = s0[j] * (here[j] - up[j]) + s1[j] * (here[j] - down[j])
+            o[j] = s0[j] * np.float32(s0[j] != none) * (here[j] - up[j])
+            o[j] += s1[j] * np.float32(s1[j] != none) * (here[j] - down[j])
         for j in range(1, cols - 1):
-            o[j] += e1[j - 1] * (here[j] - here[j - 1]) + e1[j] * (here[j] - here[j + 1])
+            o[j] += e1[j - 1] * np.float32(e1[j - 1] != none) * (here[j] - here[j - 1])
+            o[j] += e1[j] * np.float32(e1[j] != none) * (here[j] - here[j + 1])
         if se.size > 0:
             se0, se1, sw0, sw1 = se[i - 1], se[i], sw[i - 1], sw[i]
             for j in range(1, cols - 1):

@@ -4,6 +4,7 @@ Does not own the work. The only door to dask.
 """
 
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any, Generic, TypeVar
 
 from tendline.core.errors import refuse
@@ -92,7 +93,7 @@ class Crew(Generic[_Item]):
         scheduler: str | None = None,
         threads: int = 2,
     ) -> None:
-        self._threads = threads
+        self._threads = ThreadPoolExecutor(max(threads, 1))
         self._client = None if scheduler is None else _client(scheduler)
         self._members: list[Any] = []
         if self._client is None:
@@ -105,8 +106,10 @@ class Crew(Generic[_Item]):
         for k, make in enumerate(made_of):
             # Neighbours lie on one worker as far as may be.
             worker = workers[k * len(workers) // len(made_of)]
-            made = self._client.submit(kind, make(), actor=True, workers=[worker], pure=False)
+            sent = self._client.scatter(make(), workers=[worker], hash=False)
+            made = self._client.submit(kind, sent, actor=True, workers=[worker], pure=False)
             self._members.append(made.result())
+            del sent
 
     def __enter__(self) -> "Crew[_Item]":
         """Work with it."""
@@ -115,6 +118,7 @@ class Crew(Generic[_Item]):
     def __exit__(self, *_: object) -> None:
         """Let all of them go."""
         self._members.clear()
+        self._threads.shutdown()
         if self._client is not None:
             self._client.close()
 
@@ -126,19 +130,8 @@ class Crew(Generic[_Item]):
         if self._client is not None:
             begun = [getattr(member, name)(*told) for member, *told in calls]
             return [one.result() for one in begun]
-        return side_by_side(_Call(name), calls, threads=self._threads)
+        return list(self._threads.map(lambda one: getattr(one[0], name)(*one[1:]), calls))
 
     def call_all(self, name: str, *arguments: Any) -> list[Any]:
         """Call a method of each with the same arguments."""
         return self.call(name, *([argument] * len(self._members) for argument in arguments))
-
-
-class _Call:
-    """Calls a method of the first of several things with the rest."""
-
-    def __init__(self, name: str) -> None:
-        self._name = name
-
-    def __call__(self, member_and_arguments: tuple[Any, ...]) -> Any:
-        member, *arguments = member_and_arguments
-        return getattr(member, self._name)(*arguments)
