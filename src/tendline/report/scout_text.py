@@ -46,7 +46,7 @@ def scout_text(told: ScoutTold, *, width: int = 100) -> str:
         parts.append(draw_table(_SPOTS, [_row(one, units) for one in told.spots], width=width))
         parts += ["", *fold(_legend(told.spots), width)]
     else:
-        parts += fold("Nowhere is travel denser than a fifth above an even area: the ground is open.", width)
+        parts += fold("Nowhere is travel a tenth denser than if the ground were even: it is open.", width)
     for way in told.corridors:
         said = (
             f"From {plain(way.start)} to {plain(way.end)}: the least hard way is "
@@ -130,7 +130,7 @@ def _legend(spots: Sequence[SpotTold]) -> str:
         text += (
             f" again: found in so many of {varied} tries with other weights, and its rank in most of them."
         )
-    return text + " on foot: one way."
+    return text + " Under 1.2 is hardly a pinch. on foot: one way."
 
 
 def _notes(told: ScoutTold) -> list[str]:

@@ -14,7 +14,7 @@ from tendline.terrain.across import flow_density
 from tendline.terrain.compiling import Float32, Float64
 from tendline.terrain.current import leading_ties, ties_of
 from tendline.terrain.gradient import dot, product, step, turn
-from tendline.terrain.levels import Level, coarser, level_of
+from tendline.terrain.levels import Level, coarser, level_of, slimmer
 from tendline.terrain.relax import correct, restrict, solve_rows
 
 Rows = tuple[Float32, ...]
@@ -109,7 +109,7 @@ class Band:
                 _cut(part, rows) for part in (whole.d, whole.e, whole.s, whole.se, whole.sw, whole.m)
             )
             p = _cut(whole.p, slice(start, end))
-            self._levels.append(Level(d, e, s, se, sw, m, p, b=np.zeros_like(d), x=np.zeros_like(d)))
+            self._levels.append(slimmer(Level(d, e, s, se, sw, m, p, b=np.zeros_like(d), x=np.zeros_like(d))))
         return tuple(part[start + 1 : end + 1] for part in held)
 
     def coarse(self) -> Rows:

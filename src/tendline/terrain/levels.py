@@ -5,12 +5,12 @@ Does not own the loops on a level (terrain.relax) or the equations that are solv
 Levels are in single precision. They only lead conjugate gradients, which sum in double.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from tendline.terrain.compiling import Float32, Float64, compiled
-from tendline.terrain.relax import coarsen, correct, interpolate, pivots, restrict, solve_rows
+from tendline.terrain.relax import E, W, coarsen, correct, interpolate, pivots, restrict, solve_rows
 
 NOISE = 1e-7
 """What is less than this share of the largest diagonal is noise of single precision on the last level."""
@@ -35,7 +35,8 @@ class Level:
     m
         Inverse pivots of the rows.
     p
-        What the fine nodes take of each node of the next level, (rows, cols, 8) of that; None on the last.
+        What the fine nodes take of each node of the next level, (rows, cols, 8) of that, or once that is made
+        what those in the west and east take, (rows, cols, 2); None on the last.
     b, x
         What is wanted on this level, and its solution: working space.
     """
@@ -74,6 +75,7 @@ class Cycle:
             if last:
                 break
             d, e, s, se, sw = coarser(self.levels[-1])
+            self.levels[-1] = slimmer(self.levels[-1])
         self._factor = dense(self.levels[-1])
         factor(self._factor, NOISE)
 
@@ -111,6 +113,12 @@ def coarser(level: Level) -> tuple[Float32, Float32, Float32, Float32, Float32]:
     coarsen(level.d, level.e, level.s, level.se, level.sw, level.p, *made)
     d, e, s, se, sw = made
     return d, e, s, se, sw
+
+
+def slimmer(level: Level) -> Level:
+    """Keep of a level what it takes to go up and down, once the next is made."""
+    assert level.p is not None
+    return replace(level, p=np.ascontiguousarray(level.p[:, :, W : E + 1]))
 
 
 def dense(level: Level) -> Float64:

@@ -16,7 +16,7 @@ from tendline.terrain.form import Form, FormSeen, form_near
 from tendline.terrain.surface import BARRIER, CROSSING, FIELD_CORNER, Layers, slope
 from tendline.terrain.weights import AnimalWeights
 
-LEAST_DENSITY = 1.2
+LEAST_DENSITY = 1.1
 """A spot carries at least so much more than an even area would (common practice, no source)."""
 
 HARDER, LOOK_M, NARROW_M = 3.0, 300.0, 200.0

@@ -5,7 +5,8 @@ Does not own the levels and their order (terrain.levels) or conjugate gradients 
 A level is a grid of nodes with one more row and column of nothing on every side. `e`, `s`, `se` and `sw` hold
 what ties a node to its neighbours in the east, south, south-east and south-west; `m` holds the pivots of each
 row taken by itself. On a level of four neighbours `se` and `sw` have no size. A coarse level keeps every
-second row and column. `p` holds how much of each coarse node its eight neighbours on the fine level take.
+second row and column. `p` holds how much of each coarse node its eight neighbours on the fine level take, while the
+coarse level is made; going down and up takes the western and the eastern one alone.
 """
 
 # ruff: noqa: PLR0917 - the compiler takes arrays one by one
@@ -117,7 +118,7 @@ def restrict(
         t[0] = 0.0
         for c in range(1, coarse.shape[1] - 1):
             j = 2 * c - 1
-            coarse[k, c] = t[j] + p[k, c, W] * t[j - 1] + p[k, c, E] * t[j + 1]
+            coarse[k, c] = t[j] + p[k, c, 0] * t[j - 1] + p[k, c, 1] * t[j + 1]
 
 
 @compiled_sums
@@ -129,7 +130,7 @@ def correct(x: Float32, coarse: Float32, p: Float32) -> None:
             j = 2 * c - 1
             x[i, j] += coarse[k, c]
             if j + 1 < x.shape[1] - 1:
-                x[i, j + 1] += p[k, c, E] * coarse[k, c] + p[k, c + 1, W] * coarse[k, c + 1]
+                x[i, j + 1] += p[k, c, 1] * coarse[k, c] + p[k, c + 1, 0] * coarse[k, c + 1]
 
 
 @compiled_sums

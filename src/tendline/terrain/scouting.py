@@ -33,7 +33,7 @@ SIDE_BY_SIDE_CELLS = 4_000_000
 """Up to so many cells, directions are worked out two at a time."""
 
 
-SMOOTH_M = 25.0
+SMOOTH_M = 15.0
 """Density is the mean over so far to each side [m] (common practice, no source)."""
 
 
@@ -44,7 +44,7 @@ class Stability:
     Parameters
     ----------
     kept
-        Share of the variations in which it is again among as many spots.
+        Share of the variations in which it is again among twice as many spots as were asked for.
     low, high
         Its rank among the spots found, in all but a tenth of the variations at either end.
     variations
