@@ -150,6 +150,30 @@ def unmoved_by_houses(folder: Path) -> Path:
     return file
 
 
+def test_holes_short_margins_islands_and_larger_cells_are_said(line: str, tmp_path: Path) -> None:
+    y, x = np.mgrid[0:ROWS, 0:COLS] * CELL
+    z = (200.0 + 0.02 * x).astype(np.float32)
+    hole = (x > 700) & (x < 1100) & (y > 700) & (y < 1100)
+    z[hole & ~((x > 800) & (x < 1000) & (y > 800) & (y < 1000))] = np.nan
+    broken = Grid(np.ascontiguousarray(z), CRS, WEST, NORTH, CELL, CELL)
+    (tmp_path / "broken.tif").write_bytes(geotiff(broken))
+    done("bring", str(tmp_path / "broken.tif"), "--line", line, "--at", AT)
+    fine = scouted(line, "--json").data
+    assert any("of the area has no height and counts as closed" in said for said in fine["not_known"])
+    # Inside the ring without heights lie 9 x 9 cells that nothing reaches.
+    assert fine["islands_cells"] == 81
+    large = scouted(line, "--json", "--cell", "40m").data
+    assert large["cell_m"] == pytest.approx(40.0)
+    assert large["cells"] < fine["cells"] / 3.5
+    west, south = pair(60, 1700)
+    east, north = pair(900, 100)
+    short = scouted(line, "--json", "--box", f"{west},{south},{east},{north}").data
+    assert any("ends close to the area" in said for said in short["not_known"])
+    west, south = pair(-500, 1700)
+    beyond = scouted(line, "--json", f"--box={west},{south},{east},{north}").data
+    assert any("lies outside the elevation model" in said for said in beyond["not_known"])
+
+
 def test_the_same_seed_gives_the_same_and_animals_differ(line: str) -> None:
     one, other = (scouted(line, "--json", "--seed", "5").data for _ in range(2))
     assert one == other

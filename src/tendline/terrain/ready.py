@@ -12,14 +12,14 @@ from tendline.almanac.geodesy import Projector
 from tendline.core.grid import Grid
 from tendline.core.line import Barrier
 from tendline.core.settings import WalkCosts
-from tendline.terrain import across, gradient, kernel, lay, levels, relax
+from tendline.terrain import across, gradient, kernel, lay, least_cost, levels, relax, surface
 from tendline.terrain.walk import walk_matrix
 
 _LOOPS = (lay.mark_line, lay.lay_ground, lay.allow_steps, lay.allow_moves, kernel.search, kernel.trace)
 
 _CURRENT_LOOPS = (
     *(relax.pivots, relax.solve_rows, relax.restrict, relax.correct, relax.interpolate, relax.coarsen),
-    *(levels.factor, levels.solve_dense, across.flow_density),
+    *(levels.factor, levels.solve_dense, across.flow_density, least_cost.spread_cost, surface.envelope),
     *(gradient.product, gradient.dot, gradient.step, gradient.turn, gradient.flood),
 )
 
@@ -34,7 +34,10 @@ def warm_up_current(on_compile: Callable[[], None] | None = None) -> bool:
     watch = _Watch(on_compile)
     with event.install_listener("numba:compile", watch):
         # More nodes than are solved outright, so that every loop is gone through.
-        across.across(np.ones((24, 24), np.float32), across.Direction.WEST_EAST)
+        even = np.ones((24, 24), np.float32)
+        across.across(even, across.Direction.WEST_EAST)
+        least_cost.costs_from(even, (0, 0), dx=1.0, dy=1.0)
+        surface.distance_to(even > 0, 1.0, 1.0)
     return watch.seen
 
 

@@ -5,8 +5,8 @@ Does not own the levels and their order (terrain.levels) or conjugate gradients 
 A level is a grid of nodes with one more row and column of nothing on every side. `e`, `s`, `se` and `sw` hold
 what ties a node to its neighbours in the east, south, south-east and south-west; `m` holds the pivots of each
 row taken by itself. On a level of four neighbours `se` and `sw` have no size. A coarse level keeps every
-second row and column. `p` holds how much of each coarse node its eight neighbours on the fine level take, while the
-coarse level is made; going down and up takes the western and the eastern one alone.
+second row and column. `p` holds how much of each coarse node its eight neighbours on the fine level take
+while the coarse level is made; going down and up takes the western and the eastern one alone.
 """
 
 # ruff: noqa: PLR0917 - the compiler takes arrays one by one
