@@ -239,6 +239,8 @@ def test_a_prediction_kept_is_held_against_what_is_seen_afterwards(line: str) ->
     for hour in range(9):
         at = ("--line", line, "--at", f"2027-01-18T{hour + 8:02d}:00-05:00")
         done("note", "sign-seen", "coyote", f"--at-place={first['lon']},{first['lat']}", *at)
-    seen = done("scout", "--compare", *later)
+    seen = done("scout", "--compare", "--out", str(Path(line) / "plots"), *later)
+    (plot,) = (Path(line) / "plots").glob("coyote-2027*.svg")
+    assert "better than chance" in plot.read_text(encoding="utf-8")
     assert "Sign seen since: better than chance" in seen.out
     assert "Catches since, by device-nights: too few to tell" in seen.out

@@ -5,6 +5,7 @@ Does not own the predictions (`scout_files`) or the sums (`season.predicted`).
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
+from pathlib import Path
 
 import numpy as np
 
@@ -16,11 +17,12 @@ from tendline.core.place import LonLat
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import PREDICTION
 from tendline.jobs.scout import SEED
-from tendline.jobs.scout_files import Prediction, kept_predictions
+from tendline.jobs.scout_files import Prediction, kept_predictions, write_files
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.corrected import effective
 from tendline.report.scout_facts import Compared, ScoutTold
 from tendline.report.scout_json import compared_document
+from tendline.report.scout_plot import calibration_svg
 from tendline.report.scout_text import compared_text
 from tendline.season.predicted import Calibration, calibrate
 
@@ -28,20 +30,22 @@ MOST_PLACES = 200_000
 """So many cells of the area stand for all of it."""
 
 
-def compare(space: Workspace, *, width: int = 100) -> Answer:
+def compare(space: Workspace, *, out: Path | None = None, width: int = 100) -> Answer:
     """Say how the predictions kept have fared.
 
     Parameters
     ----------
     space
         The opened line.
+    out
+        Folder for the calibration plots; none are drawn when None.
     width
         Of the terminal [characters].
 
     Raises
     ------
     Refused
-        JOB-414 when no prediction was kept, or one cannot be read.
+        JOB-414 when no prediction was kept, or one cannot be read; JOB-104.
     """
     predictions = kept_predictions(space)
     if not predictions:
@@ -53,7 +57,9 @@ def compare(space: Workspace, *, width: int = 100) -> Answer:
         Compared(one.file, one.animal, one.made_at, _sign(space, line, one), _catches(space, line, one))
         for one in predictions
     ]
-    told = ScoutTold("", "", 0, 0.0, 0.0, 0, (), (), (), (), space.settings, space.now)
+    plots = {f"{one.file.removesuffix('.npz')}.svg": calibration_svg(one).encode() for one in compared}
+    written = write_files(out, plots) if out is not None else ()
+    told = ScoutTold("", "", 0, 0.0, 0.0, 0, (), (), (), written, space.settings, space.now)
     return Answer(compared_text(compared, told, width=width), compared_document(compared, told))
 
 

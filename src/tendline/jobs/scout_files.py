@@ -66,6 +66,17 @@ def write_out(told: ScoutTold, ground: ScoutGround, found: Scouted, folder: Path
         f"{name}.geojson": json.dumps(layer, ensure_ascii=False).encode(),
         f"{name}.gpx": scout_gpx(told).encode(),
     }
+    return replace(told, written=(*told.written, *write_files(folder, files)))
+
+
+def write_files(folder: Path, files: Mapping[str, bytes]) -> tuple[str, ...]:
+    """Write files into a folder, made when it is not there; give their paths.
+
+    Raises
+    ------
+    Refused
+        JOB-104 when it cannot be written.
+    """
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for file, content in files.items():
@@ -74,7 +85,7 @@ def write_out(told: ScoutTold, ground: ScoutGround, found: Scouted, folder: Path
         raise refuse(
             CANNOT_WRITE, f"the folder cannot be written: {problem.strerror}.", str(folder), "Name another."
         ) from None
-    return replace(told, written=(*told.written, *(str(folder / file) for file in files)))
+    return tuple(str(folder / file) for file in files)
 
 
 def keep(space: Workspace, told: ScoutTold, ground: ScoutGround, found: Scouted) -> ScoutTold:

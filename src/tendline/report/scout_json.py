@@ -154,6 +154,7 @@ def compared_document(compared: Sequence[Compared], told: ScoutTold) -> dict[str
             }
             for one in compared
         ],
+        "written": list(told.written),
     }
 
 

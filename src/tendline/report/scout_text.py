@@ -163,10 +163,12 @@ def compared_text(compared: Sequence[Compared], told: ScoutTold, *, width: int =
         parts += _calibration("Catches since, by device-nights", one.catches, width)
         parts.append("")
     parts += fold(
-        "Sign is seen where people walk and caught where sets are: both lean on where you went. "
+        "Sign is seen where people walk, animals are caught where sets are: both lean on where you went. "
         "Places are drawn by chance from inside the area; sets by their nights.",
         width,
     )
+    if told.written:
+        parts += ["", "Written:", *_points(told.written, width)]
     return "\n".join(parts)
 
 
@@ -175,7 +177,8 @@ def _calibration(title: str, found: Calibration, width: int) -> list[str]:
     if found.better is not None and found.by_chance is not None:
         said = (
             f"What was seen lies where more travel was predicted than at a place drawn by chance in "
-            f"{found.better:.0%} of pairs (50% is chance). Chance alone does it in {found.by_chance:.1%}."
+            f"{found.better:.0%} of pairs (50% is chance). "
+            f"Chance alone does as well {found.by_chance:.1%} of the time."
         )
         lines += fold(said, width)
     if found.seen:

@@ -139,9 +139,9 @@ class _Ranks:
 
 def _bands(seen: Floats, values: Floats, share: Floats) -> tuple[BandSeen, ...]:
     up_to = np.cumsum(share)
-    inner = [
-        float(values[min(int(np.searchsorted(up_to, k / BANDS)), values.size - 1)]) for k in range(1, BANDS)
-    ]
+    # A band begins with the first value past its share; a hair more, since shares are sums.
+    firsts = [int(np.searchsorted(up_to, k / BANDS + 1e-9)) for k in range(1, BANDS)]
+    inner = [float(values[min(first, values.size - 1)]) for first in firsts]
     edges = [-np.inf, *inner, np.inf]
     made = []
     for low, high in pairwise(edges):

@@ -5,6 +5,7 @@ Does not own the jobs (`jobs.scout`, `jobs.scout_compare`).
 
 import shutil
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -38,7 +39,11 @@ from tendline.cli.common import Call, common
 )
 @click.option("--seed", type=int, help="Seed of that; the same one gives the same answer.")
 @click.option("--scheduler", metavar="ADDRESS", help="Work on a cluster: tcp://host:8786.")
-@click.option("--out", metavar="FOLDER", help="Write a map layer (GeoJSON) and waypoints (GPX) there.")
+@click.option(
+    "--out",
+    metavar="FOLDER",
+    help="Write a map layer (GeoJSON) and waypoints (GPX) there; with --compare, plots.",
+)
 @click.option("--keep", is_flag=True, help="Keep the prediction, to be held against what you see later.")
 @click.option("--compare", is_flag=True, help="Hold the predictions kept against sign and catches since.")
 @common
@@ -56,7 +61,7 @@ def command(call: Call, **given: Any) -> int:
     if given["compare"]:
         from tendline.jobs.scout_compare import compare
 
-        return call.show(compare(call.workspace(), width=width))
+        return call.show(compare(call.workspace(), out=_out(given), width=width))
     from tendline.jobs.scout import SEED, ScoutAsked, scout, scout_length
 
     asked = ScoutAsked(
@@ -71,10 +76,15 @@ def command(call: Call, **given: Any) -> int:
         variations=given["variations"],
         seed=SEED if given["seed"] is None else abs(given["seed"]),
         scheduler=given["scheduler"],
-        out=None if given["out"] is None else Path(given["out"]),
+        out=_out(given),
         keep=given["keep"],
     )
     return call.show(scout(call.workspace(), asked, width=width, tell=_tell))
+
+
+def _out(given: Mapping[str, Any]) -> Path | None:
+    """Give the folder to write to."""
+    return None if given["out"] is None else Path(given["out"])
 
 
 def _tell(text: str) -> None:
