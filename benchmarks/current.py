@@ -102,12 +102,11 @@ def equations(kind: str, size: int) -> tuple[Any, npt.NDArray[np.float64], npt.N
         (number[:, :-1], number[:, 1:], ties.e[1:-1, 1:-2]),
         (number[:-1], number[1:], ties.s[1:-2, 1:-1]),
     ]
-    tied = [np.asarray(tie > 0) for _, _, tie in parts]
+    alive = [live[:, :-1] & live[:, 1:], live[:-1] & live[1:]]
+    tied = [both & (tie > 0) for both, (_, _, tie) in zip(alive, parts, strict=True)]
     i = np.concatenate([a[t] for (a, _, _), t in zip(parts, tied, strict=True)])
     j = np.concatenate([b[t] for (_, b, _), t in zip(parts, tied, strict=True)])
     c = np.concatenate([tie[t] for (_, _, tie), t in zip(parts, tied, strict=True)]).astype(np.float64)
-    fine = live.ravel()[np.flatnonzero(live.ravel())[i]] & live.ravel()[np.flatnonzero(live.ravel())[j]]
-    i, j, c = i[fine], j[fine], c[fine]
     count = int(live.sum())
     diagonal = np.bincount(i, c, count) + np.bincount(j, c, count) + (into + out)[live]
     n = np.arange(count)

@@ -198,16 +198,16 @@ class _Run:
         residual = float(np.sqrt(sum(self._crew.call("first_left", *rows)))) / whole
         before, n = 0.0, 0
         while residual > tolerance:
-            if n == MOST_STEPS:
+            now = self._go_down(0)
+            way = self._crew.call_all("turn", now / before if before else 0.0)
+            pull = sum(self._crew.call("pull", *_neighbours([a for a, _ in way], [b for _, b in way])))
+            if n == MOST_STEPS or not pull > 0.0:
                 raise refuse(
                     NOT_SOLVED,
                     f"after {n} steps {residual:.1e} of the current is not accounted for.",
                     "",
                     "Make the largest and least resistance less different.",
                 )
-            now = self._go_down(0)
-            way = self._crew.call_all("turn", now / before if before else 0.0)
-            pull = sum(self._crew.call("pull", *_neighbours([a for a, _ in way], [b for _, b in way])))
             residual = float(np.sqrt(sum(self._crew.call_all("go", now / pull)))) / whole
             before, n = now, n + 1
         return residual, n

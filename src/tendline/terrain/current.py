@@ -167,17 +167,16 @@ def solve(
     cycle = _leading(ties, earth)
     residual, before, n = float(np.sqrt(dot(left, left))) / whole, 1.0, 0
     while residual > tolerance:
-        if n == most:
+        cycle.levels[0].b[:] = left
+        now = turn_to(cycle.solve(), left, way, before if n else 0.0)
+        pull = product(way, ties.e, ties.s, ties.se, ties.sw, at, held, NO_WEAK, out)
+        if n == most or not pull > 0.0:
             raise refuse(
                 NOT_SOLVED,
                 f"after {n} steps {residual:.1e} of the current is not accounted for.",
                 "",
                 "Allow more, or make the largest and least resistance less different.",
             )
-        cycle.levels[0].b[:] = left
-        z = cycle.solve()
-        now = turn_to(z, left, way, before if n else 0.0)
-        pull = product(way, ties.e, ties.s, ties.se, ties.sw, at, held, NO_WEAK, out)
         residual = float(np.sqrt(step(now / pull, way, out, v, left))) / whole
         before, n = now, n + 1
     inner = np.where(reached, v, np.nan)[1:-1, 1:-1]

@@ -13,7 +13,7 @@ from tendline.terrain.compiling import Float32, Float64, compiled
 from tendline.terrain.relax import E, W, coarsen, correct, interpolate, pivots, restrict, solve_rows
 
 NOISE = 1e-7
-"""What is less than this share of the largest diagonal is noise of single precision on the last level."""
+"""Less than this share of its own diagonal, a pivot is noise of single precision on the last level."""
 
 FEWEST_NODES = 400
 """A level of no more nodes than this is solved outright."""
@@ -138,21 +138,19 @@ def dense(level: Level) -> Float64:
 
 @compiled
 def factor(a: Float64, noise: float) -> None:
-    """Factor a symmetric matrix in place (Cholesky); a node whose pivot is noise is cut off.
+    """Factor a symmetric matrix in place (Cholesky); no pivot is less than the noise of its own diagonal.
 
     Notes
     -----
-    The lower triangle takes the factor, with the inverses of its diagonal, 0 where a node is cut off.
+    The lower triangle takes the factor, with the inverses of its diagonal, 0 for a dead node.
     """
     n = a.shape[0]
-    largest = 0.0
-    for k in range(n):
-        largest = max(largest, a[k, k])
     for k in range(n):
         pivot = a[k, k]
+        least = noise * pivot
         for j in range(k):
             pivot -= a[k, j] * a[k, j]
-        inverse = 1.0 / np.sqrt(pivot) if pivot > noise * largest else 0.0
+        inverse = 1.0 / np.sqrt(max(pivot, least)) if least > 0.0 else 0.0
         a[k, k] = inverse
         for i in range(k + 1, n):
             left = a[i, k]
