@@ -54,7 +54,9 @@ def side_by_side(
         tasks = [delayed(work, pure=False)(item) for item in items]
         return list(compute(*tasks, scheduler="threads", num_workers=max(threads, 1)))  # type: ignore[no-untyped-call]
     with _client(scheduler) as client:
-        return list(client.gather(client.map(work, items, pure=False)))
+        # Sent apart from the work: grids are too large to be part of a graph.
+        sent = client.scatter(list(items), hash=False)
+        return list(client.gather(client.map(work, sent, pure=False)))
 
 
 def _client(scheduler: str) -> Any:

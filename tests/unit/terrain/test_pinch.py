@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from distributed import LocalCluster
 
 from tendline.almanac.geodesy import Projector
 from tendline.core.feature import Feature
@@ -11,6 +12,7 @@ from tendline.core.grid import Grid
 from tendline.core.line import Barrier
 from tendline.core.place import LonLat, Outline
 from tendline.core.words import FeatureClass
+from tendline.terrain import bands, scouting
 from tendline.terrain.draw import Mask
 from tendline.terrain.pinch import Spot, peaks
 from tendline.terrain.scouting import Asked, Scouted, coarse, scout
@@ -166,3 +168,25 @@ def test_a_coarser_surface_keeps_walls() -> None:
     assert np.all(np.isinf(found[:, 1]))
     assert found[3, 3] == pytest.approx(4.0)
     assert coarse(r, 3).shape == (3, 3)
+
+
+@pytest.mark.filterwarnings("ignore")
+def test_a_cluster_scouts_alike() -> None:
+    layers, told = lay_down(LEVEL, (LAKE_WEST, LAKE_EAST)), weights(water=50.0)
+    here = scout(LEVEL, layers, told, within=INSIDE, asked=Asked(count=3, variations=2))
+    with LocalCluster(n_workers=1, threads_per_worker=2, processes=False, dashboard_address=None) as cluster:
+        asked = Asked(count=3, variations=2, scheduler=cluster.scheduler_address)
+        there = scout(LEVEL, layers, told, within=INSIDE, asked=asked)
+    assert there.spots == here.spots
+    assert there.stability == here.stability
+
+
+def test_more_cells_than_one_piece_takes_are_scouted_alike_in_bands(monkeypatch: pytest.MonkeyPatch) -> None:
+    layers, told = lay_down(LEVEL, (LAKE_WEST, LAKE_EAST)), weights(water=50.0)
+    asked = Asked(count=3, variations=0)
+    whole = scout(LEVEL, layers, told, within=INSIDE, asked=asked)
+    monkeypatch.setattr(scouting, "WHOLE_CELLS", SIZE * SIZE - 1)
+    monkeypatch.setattr(bands, "BAND_CELLS", SIZE * SIZE // 3)
+    cut = scout(LEVEL, layers, told, within=INSIDE, asked=asked)
+    assert [spot.cell for spot in cut.spots] == [spot.cell for spot in whole.spots]
+    assert cut.density == pytest.approx(whole.density, abs=1e-3)

@@ -20,7 +20,7 @@ def test_results_come_in_the_order_of_the_items() -> None:
 @pytest.mark.filterwarnings("ignore")
 def test_a_cluster_gives_the_same() -> None:
     with LocalCluster(n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None) as cluster:
-        assert side_by_side(square, [3, 1, 2], scheduler=cluster.scheduler_address) == [9, 1, 4]
+        assert side_by_side(square, [3, 1, 2, 3], scheduler=cluster.scheduler_address) == [9, 1, 4, 9]
 
 
 @pytest.mark.filterwarnings("ignore")
