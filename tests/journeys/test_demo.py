@@ -86,3 +86,18 @@ def test_its_json_is_as_its_schema_says(tmp_path: Path) -> None:
     seen = done("demo", str(tmp_path / "line"), "--at", AT, "--json")
     schema = json.loads((SCHEMAS / "jobs/schemas/demo.schema.json").read_text(encoding="utf-8"))
     jsonschema.Draft202012Validator(schema).validate(seen.data)
+
+
+def test_the_example_can_be_scouted(demo: tuple[str, str]) -> None:
+    """Its creek has bridges: travel is pinched at one of them at least."""
+    folder, _ = demo
+    seen = done("scout", "--line", folder, "--at", AT, "--variations", "2", "--json").data
+    assert seen["invented"] is True
+    spots = seen["spots"]
+    assert len(spots) >= 4
+    bridges = [one for one in spots if "crossing" in [reason["word"] for reason in one["reasons"]]]
+    assert bridges
+    assert all(one["access"]["walk_min"] > 0 for one in spots if one["access"] is not None)
+    assert all(one["law"]["profile"] == "xx-demo" for one in spots)
+    assert not any("allowed" in said for one in spots for said in one["law"]["said"])
+    assert any("cover" in said for said in seen["not_known"])

@@ -24,6 +24,7 @@ COMMANDS: Mapping[str, str] = {
     "lawful": "Judge devices, sets, parcels, people and catches by the rules in force.",
     "gear": "Design a loop and a build; strength chain; parts, cut list, load.",
     "weather": "Say which loops, anchors and crossings the coming weather spoils.",
+    "scout": "Say where the land pinches travel.",
     "note": "Record an event by hand.",
     "season": "Say what a season came to: effort, rates with ranges, waits, what earns its check.",
     "paper": "Write a paper: route card, finder sheet, forms and returns.",

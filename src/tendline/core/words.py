@@ -147,7 +147,7 @@ class LandClass(StrEnum):
 
 
 class FeatureClass(StrEnum):
-    """Things on the ground that a law may measure from, or a set may stand inside of."""
+    """Things on the ground that a law may measure from, a set may stand inside of, or an animal goes by."""
 
     DWELLING = "dwelling"
     DRIVEWAY = "driveway"
@@ -171,6 +171,18 @@ class FeatureClass(StrEnum):
     OBSTACLE = "obstacle"
     LIVESTOCK_ENCLOSURE = "livestock-enclosure"
     PUBLIC_LAND = "public-land"
+    WOODS = "woods"
+    BRUSH = "brush"
+    FIELD = "field"
+    MARSH = "marsh"
+    FIELD_EDGE = "field-edge"
+    BRUSH_LINE = "brush-line"
+    OLD_ROAD = "old-road"
+    GAME_TRAIL = "game-trail"
+    FENCE_CROSSING = "fence-crossing"
+    LOG = "log"
+    CULVERT = "culvert"
+    DEER_USE = "deer-use"
     OTHER = "other"
 
 

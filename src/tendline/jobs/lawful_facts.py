@@ -98,6 +98,17 @@ def lawful_cases(line: LineState, features: Sequence[Feature], *, settings: Sett
     )
 
 
+def spot_cases(
+    line: LineState, features: Sequence[Feature], one: SetState, *, settings: Settings
+) -> tuple[LawCase, LawCase]:
+    """Give what to ask the law about a set that is not there yet: the place itself, and the leave for it."""
+    maker = _Maker(line, features, settings)
+    place = maker.set(one)
+    return place, replace(
+        place, subject=Subject.PARCEL, facts=replace(place.facts, about=frozenset({Subject.PARCEL}))
+    )
+
+
 def parcels_holding(line: LineState, one: SetState) -> tuple[Parcel, ...]:
     """Give every parcel that holds a set: the one it is noted on first, then others that lie over it."""
     noted = line.parcels.get(one.parcel)

@@ -12,9 +12,6 @@ from tendline.ground.brought import BroughtKind, BroughtThing
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.store import SourceFile
 
-PLACES = ("GeoJSON", "GPX", "a table of places")
-"""Formats of files that hold places."""
-
 WALKED = (FeatureClass.ROAD, FeatureClass.DRIVEWAY, FeatureClass.TRAIL)
 """Lines of these classes are walked on as on a path."""
 
@@ -32,7 +29,7 @@ def read_things(space: Workspace, sources: Sequence[SourceFile]) -> tuple[Brough
     Refused
         GND-xxx for a file that cannot be read any more.
     """
-    from tendline.ground.read_any import read_file  # noqa: PLC0415 - heavy
+    from tendline.ground.read_any import PLACES, read_file  # noqa: PLC0415 - heavy
 
     things: list[BroughtThing] = []
     for source in latest_of_each(sources):

@@ -16,7 +16,7 @@ from tendline.core.line import LineState, Parcel
 from tendline.core.place import LonLat
 from tendline.core.when import local_day
 from tendline.ground.brought import Brought, BroughtKind, BroughtThing
-from tendline.ground.read_any import read_file
+from tendline.ground.read_any import PLACES, read_file
 from tendline.ground.shapes import parcel_holding
 from tendline.jobs.faults import NO_SPOT
 from tendline.jobs.layers import latest_of_each
@@ -31,7 +31,6 @@ SAME_SPOT_M = 25.0
 """Spots and sign nearer to one another, or to a set, than this are one place [m]."""
 
 DEFAULT_SPECIES = "coyote"
-_PLACES = ("GeoJSON", "GPX", "a table of places")
 
 
 @dataclass(frozen=True)
@@ -124,7 +123,7 @@ def _kept(space: Workspace) -> list[Brought]:
             default_kind=BroughtKind(source.options["as"]) if "as" in source.options else None,
         )
         for source in latest_of_each(sources)
-        if source.format in _PLACES
+        if source.format in PLACES
     ]
 
 

@@ -28,7 +28,16 @@ _Function = TypeVar("_Function", bound=Callable[..., Any])
 
 def compiled(function: _Function) -> _Function:
     """Compile on first use and keep it for later runs; where nothing can be kept, compile in every run."""
+    return _kept(function, {})
+
+
+def compiled_sums(function: _Function) -> _Function:
+    """Compile likewise, leaving the order of sums to the machine: they may differ in the last digit."""
+    return _kept(function, {"fastmath": {"contract", "reassoc"}})
+
+
+def _kept(function: _Function, how: dict[str, Any]) -> _Function:
     try:
-        return cast(_Function, numba.njit(cache=True, nogil=True)(function))
+        return cast(_Function, numba.njit(cache=True, nogil=True, **how)(function))
     except RuntimeError:  # neither the folder of this file nor one of the user's own can be written to
-        return cast(_Function, numba.njit(nogil=True)(function))
+        return cast(_Function, numba.njit(nogil=True, **how)(function))

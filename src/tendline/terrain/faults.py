@@ -16,5 +16,8 @@ CROSSING_ASTRAY = Code("TERR-113", "A crossing does not touch its barrier.")
 BARRIER_ASTRAY = Code(
     "TERR-115", "A barrier lies where the elevation model's coordinate system does not reach."
 )
+NO_CURRENT = Code("TERR-121", "Current cannot flow through the ground as it was told.")
+NOT_SOLVED = Code("TERR-122", "The flow of current was not found to the accuracy wanted.")
+NO_CLUSTER = Code("TERR-131", "The scheduler of the cluster does not answer.")
 TOO_MANY_BARRIERS = Code("TERR-114", "Too many different barriers lie in one piece of ground.")
 """Every reason for which a walk is not worked out."""

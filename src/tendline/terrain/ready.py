@@ -1,4 +1,4 @@
-"""Owns making the walking kernel ready: it is compiled on first use, and kept by the compiler for later runs.
+"""Owns making compiled loops ready: those of walking, those of current; the compiler keeps them.
 
 Does not own telling the person (the command line) or where the compiler keeps it.
 """
@@ -12,15 +12,33 @@ from tendline.almanac.geodesy import Projector
 from tendline.core.grid import Grid
 from tendline.core.line import Barrier
 from tendline.core.settings import WalkCosts
-from tendline.terrain import kernel, lay
+from tendline.terrain import across, gradient, kernel, lay, least_cost, levels, relax, surface
 from tendline.terrain.walk import walk_matrix
 
 _LOOPS = (lay.mark_line, lay.lay_ground, lay.allow_steps, lay.allow_moves, kernel.search, kernel.trace)
 
+_CURRENT_LOOPS = (
+    *(relax.pivots, relax.solve_rows, relax.restrict, relax.correct, relax.interpolate, relax.coarsen),
+    *(levels.factor, levels.solve_dense, across.flow_density, least_cost.spread_cost, surface.envelope),
+    *(gradient.product, gradient.dot, gradient.step, gradient.turn, gradient.flood),
+)
 
-def compiled() -> bool:
-    """Whether the kernel is ready in this process; if not, `warm_up` makes it so."""
-    return all(getattr(loop, "signatures", ()) for loop in _LOOPS)
+
+def compiled(*, current: bool = False) -> bool:
+    """Whether the kernel is ready in this process, or that of current; if not, `warm_up` makes it so."""
+    return all(getattr(loop, "signatures", ()) for loop in (_CURRENT_LOOPS if current else _LOOPS))
+
+
+def warm_up_current(on_compile: Callable[[], None] | None = None) -> bool:
+    """Make the loops of current ready, as `warm_up` does those of walking."""
+    watch = _Watch(on_compile)
+    with event.install_listener("numba:compile", watch):
+        # More nodes than are solved outright, so that every loop is gone through.
+        even = np.ones((24, 24), np.float32)
+        across.across(even, across.Direction.WEST_EAST)
+        least_cost.costs_from(even, (0, 0), dx=1.0, dy=1.0)
+        surface.distance_to(even > 0, 1.0, 1.0)
+    return watch.seen
 
 
 def warm_up(on_compile: Callable[[], None] | None = None) -> bool:

@@ -8,7 +8,7 @@ import numba
 import pytest
 
 from tendline.terrain import compiling
-from tendline.terrain.ready import compiled, warm_up
+from tendline.terrain.ready import compiled, warm_up, warm_up_current
 
 
 def test_a_kernel_made_ready_is_ready_and_is_not_made_twice() -> None:
@@ -16,6 +16,14 @@ def test_a_kernel_made_ready_is_ready_and_is_not_made_twice() -> None:
     assert compiled()
     told: list[str] = []
     assert warm_up(lambda: told.append("compiling")) is False
+    assert told == []
+
+
+def test_the_loops_of_current_are_made_ready_apart() -> None:
+    warm_up_current()
+    assert compiled(current=True)
+    told: list[str] = []
+    assert warm_up_current(lambda: told.append("compiling")) is False
     assert told == []
 
 
