@@ -112,7 +112,7 @@ def test_in_words_it_says_that_it_is_no_answer_and_never_that_a_place_is_allowed
     flat = " ".join(seen.out.split())
     assert "a reason to go and look, not an answer" in flat
     assert "saddle" in flat
-    assert "rank 1-1" in flat
+    assert "1-1" in flat  # the rank in both tries; a narrow table may break the cell
     assert "allowed" not in flat
     assert "common practice, no source" in flat
 

@@ -34,6 +34,7 @@ from tendline.plan.itinerary import RoundProblem, Travel
 from tendline.plan.room_ground import DayCosts, typical_leg, typical_walk
 from tendline.plan.room_nouns import Prices, Site
 from tendline.plan.weeks_nouns import WeekClock, WeekSet, WeeksProblem
+from tendline.plan.weeks_reach import gone_to_first, out_of_reach
 
 NO_PARCEL = "(on no parcel)"
 """No short name has brackets in it."""
@@ -121,7 +122,7 @@ def _parkings_of(ways: Ways) -> set[str]:
 def weeks_problem(space: Workspace, ahead: Ahead, ways: Ways, home: End) -> WeeksProblem:
     """Put the days ahead together; what a clock has said once it is not asked again."""
     clocks: dict[str, WeekClock] = {}
-    return WeeksProblem(
+    problem = WeeksProblem(
         span=ahead.span,
         sets=tuple(remembered(one, clocks) for one in ahead.sets),
         outings=ahead.outings,
@@ -132,6 +133,7 @@ def weeks_problem(space: Workspace, ahead: Ahead, ways: Ways, home: End) -> Week
         drive=ways.drive,
         walk=ways.walk,
     )
+    return gone_to_first(problem, out_of_reach(problem))
 
 
 def remembered(one: WeekSet, clocks: dict[str, WeekClock]) -> WeekSet:

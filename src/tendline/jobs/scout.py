@@ -18,8 +18,8 @@ from tendline.core.units import parse_length
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import NOWHERE, WORD
 from tendline.jobs.lawful_facts import read_features
+from tendline.jobs.layers import read_barriers
 from tendline.jobs.profiles import profiles_in_use
-from tendline.jobs.round_ground import read_barriers
 from tendline.jobs.scout_files import keep, write_out
 from tendline.jobs.scout_ground import Box, ScoutGround, scout_ground
 from tendline.jobs.scout_spots import Teller

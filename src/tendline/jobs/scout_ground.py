@@ -19,7 +19,7 @@ from tendline.ground.elevation import read_elevation
 from tendline.ground.heights import block_mean
 from tendline.jobs.faults import NOT_SCOUTED, NOWHERE, WORD
 from tendline.jobs.lawful_facts import read_features
-from tendline.jobs.round_ground import read_barriers
+from tendline.jobs.layers import read_barriers
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.corrected import effective
 from tendline.terrain.draw import Mask

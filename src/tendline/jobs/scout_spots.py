@@ -18,7 +18,8 @@ from tendline.core.words import DeviceClass
 from tendline.ground.shapes import parcel_holding
 from tendline.jobs.lawful import doubted
 from tendline.jobs.lawful_facts import LawCase, spot_cases
-from tendline.jobs.round_ground import WALK_REACH_M, fine_enough
+from tendline.jobs.round_ground import WALK_REACH_M
+from tendline.jobs.walks import fine_enough
 from tendline.jobs.workspace import Workspace
 from tendline.report.scout_facts import Access, Law, SpotTold
 from tendline.rules.finding import OPEN, WRONG, Finding, Holds
