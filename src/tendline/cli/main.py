@@ -23,6 +23,8 @@ COMMANDS: Mapping[str, str] = {
     "gear": "Design a loop and a build; strength chain; parts, cut list, load.",
     "weather": "Say which loops, anchors and crossings the coming weather spoils.",
     "note": "Record an event by hand.",
+    "take": "Merge a phone's outbox, or another logbook of the line.",
+    "serve": "Open the field page to paired phones.",
     "paper": "Write a paper: route-card.",
     "audit": "Check hash chains, ledger balance and database.",
 }

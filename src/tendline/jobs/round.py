@@ -216,7 +216,7 @@ def round_map(planned: Planned, *, width: int = 80) -> str:
     ]
     outlines = [parcel.outline for parcel in line.parcels.values()]
     return draw_map(
-        sets, parkings, walks=_walks(planned), outlines=outlines, width=width, units=planned.facts.units
+        sets, parkings, walks=walks_of(planned), outlines=outlines, width=width, units=planned.facts.units
     )
 
 
@@ -224,7 +224,8 @@ def _letter(order: int) -> str:
     return chr(ord("A") + order) if order < 26 else f"Z{order - 25}"
 
 
-def _walks(planned: Planned) -> list[Sequence[LonLat]]:
+def walks_of(planned: Planned) -> list[Sequence[LonLat]]:
+    """Give the ways on foot of a round, leg by leg."""
     walks: list[Sequence[LonLat]] = []
     for stop in planned.verdict.plan.stops:
         names = [stop.parking, *(v.set_name for v in stop.visits), stop.parking]

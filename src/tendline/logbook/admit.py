@@ -3,12 +3,12 @@
 Does not own the form of a body (`bodies`) or who asks (`jobs.note`, `jobs.bring`).
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 
 from tendline.core.errors import Fault
 from tendline.core.line import DeviceState, LineState, SetStanding
-from tendline.logbook.bodies import body_faults
+from tendline.logbook.bodies import body_faults, change_faults
 from tendline.logbook.events import Draft, Event
 from tendline.logbook.faults import (
     BEFORE_SET,
@@ -117,12 +117,20 @@ class Gate:
             self._made_at[body["set"]] = draft.happened_at
             if body.get("tag"):
                 self._tags[body["tag"]] = body["set"]
+        elif draft.kind in ("pulled", "lost") or body.get("left_as") == "pulled":
+            self._take_up(body.get("set", ""))
         elif draft.kind == "device-built":
             self._tags.setdefault(body["tag"], None)
         elif draft.kind in self._names:
             self._names[draft.kind].add(body["name"].lower())
             if draft.kind == "parcel":
                 self._parcels.add(body["name"])
+
+    def _take_up(self, name: str) -> None:
+        if name in self._standing:
+            self._standing[name] = SetStanding.PULLED
+            self._in_field.discard(name.lower())
+            self._tags.update({tag: None for tag, at in self._tags.items() if at == name})
 
     def _remember(self, event: Draft) -> None:
         self._kinds[event.id] = event.kind
@@ -167,11 +175,7 @@ class Gate:
                     "Void it, and correct the event itself.",
                 )
             ]
-        change: Mapping[str, object] = draft.body.get("fields", {})
-        faults = body_faults(
-            kind, {k: v for k, v in change.items() if v is not None}, has_place=True, where=where
-        )
-        return [fault for fault in faults if fault.code.id != "LOG-103"]
+        return change_faults(kind, draft.body, where=where)
 
     def _new_set_faults(self, draft: Draft, where: str) -> list[Fault]:
         body, faults = draft.body, self._parcel_faults(draft, where)
