@@ -115,7 +115,7 @@ export const words = {
     byDueSays: 'Sorted by the legal limit; a set whose limit is not known comes first.',
     byNearSays: 'Always the nearest one next, in a straight line: streams and slopes are not looked at.',
     asPlannedSays: 'The order of the plan.',
-    up: (set: string) => `${set} earlier`, down: (set: string) => `${set} later`, go: (set: string) => `Go to ${set} now`,
+    up: (set: string) => `${set} earlier`, down: (set: string) => `${set} later`,
     skipTitle: (set: string) => `Skip ${set}?`,
     skipLate: (due: string, hours: string) => `Its limit is ${due}. The next outing starts ${hours} AFTER that: it would be late by law.`,
     skipFits: (due: string, hours: string) => `Its limit is ${due}. The next outing starts ${hours} before that.`,

@@ -2,6 +2,9 @@
 
 Does not own the jobs, the guard in front (`guard`) or the sockets (`run`).
 
+A phone says who it is with its key in the header `Authorization`. There are no cookies: a browser sends those
+by itself, also for other people's pages, and writes them to its disk long after it was told to.
+
 Every answer of ``/api/`` is JSON and never stored by a browser. A fault is ``{"faults": [{"code", "what",
 "do"}]}``; nobody outside ever sees more than that of what went wrong inside.
 """
@@ -21,10 +24,6 @@ from tendline.jobs.serve import Desk, Phone
 from tendline.server.limits import MAX_MESSAGE, MAX_PIECE, MAX_SMALL, Bucket
 from tendline.server.pages import INDEX, TYPES, WORKER, Pages, is_desk, suffix_of
 
-COOKIE = "tendline-key"
-"""Name of the cookie that holds a phone's key; over TLS with ``__Host-`` before it."""
-COOKIE_LIVES_S = 400 * 86_400
-"""As long as browsers keep any cookie [s]."""
 _NO_STORE = {"cache-control": "no-store"}
 Handler = Callable[[Request], Awaitable[Response]]
 
@@ -94,7 +93,7 @@ class _Routes:
         return Response(self._ca, media_type="application/x-x509-ca-cert", headers=_NO_STORE)
 
     async def pair(self, request: Request) -> Response:
-        """Use up a pairing word: the phone gets its key, in a cookie that no script can read."""
+        """Use up a pairing word: the phone gets its key, this once."""
         if not self._strangers.take(_address(request)):
             raise Stop(429, "", "too many tries.", "Wait a minute.")
         asked = await _object(request)
@@ -106,18 +105,7 @@ class _Routes:
             do = "Show a new code on the machine, and scan it within five minutes."
             raise Stop(403, "", "this code was used already, or its time is over.", do)
         phone, key = paired
-        answer = JSONResponse({"via": phone.via, "person": phone.person}, headers=_NO_STORE)
-        secure = request.url.scheme == "https"
-        answer.set_cookie(
-            _cookie_name(request),
-            key,
-            max_age=COOKIE_LIVES_S,
-            path="/",
-            secure=secure,
-            httponly=True,
-            samesite="strict",
-        )
-        return answer
+        return JSONResponse({"via": phone.via, "person": phone.person, "key": key}, headers=_NO_STORE)
 
     async def me(self, request: Request) -> Response:
         """Say who the phone is, to itself."""
@@ -150,7 +138,8 @@ class _Routes:
         return JSONResponse({"have": have}, headers=_NO_STORE)
 
     async def _phone(self, request: Request) -> Phone:
-        key = request.cookies.get(_cookie_name(request), "")
+        kind, _, key = request.headers.get("authorization", "").partition(" ")
+        key = key if kind == "Bearer" else ""
         phone = await run_in_threadpool(self._desk.phone_with, key) if key else None
         if phone is None:
             if not self._strangers.take(_address(request)):
@@ -199,10 +188,6 @@ async def _object(request: Request) -> dict[str, Any]:
     if not isinstance(found, dict):
         raise Stop(400, "", "not an object.", "")
     return found
-
-
-def _cookie_name(request: Request) -> str:
-    return f"__Host-{COOKIE}" if request.url.scheme == "https" else COOKIE
 
 
 def _address(request: Request) -> str:

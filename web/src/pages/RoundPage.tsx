@@ -18,8 +18,7 @@ export function RoundPage() {
   const [says, setSays] = useState('');
   const rest = left.value.map((name) => sets.value.get(name)!);
   const sorted = (some: CarriedSet[], text: string) => {
-    setSays(text);
-    void setOrder(first(order.value, [...done, ...some.map((one) => one.name)]));
+    void setOrder(first(order.value, [...done, ...some.map((one) => one.name)])).then(() => setSays(text));
   };
   const from = here.value?.place ?? of.home ?? rest[0]?.place;
   return (
@@ -88,7 +87,7 @@ function Line({ set, of }: { set: CarriedSet; of: Round }) {
   const word = reading.minutes === null ? words.clock[reading.reading] : `${stretch(reading.minutes)} ${words.clock[reading.reading]}`;
   return (
     <li>
-      <button type="button" class="name" aria-label={w.go(set.name)} onClick={go}>
+      <button type="button" class="name" onClick={go}>
         <LoopClock clock={reading} size={28} /> <b>{set.name}</b>
         <span>
           {word} {set.due !== null && words.clock.by(clock(set.due, of.zone, now.value))}

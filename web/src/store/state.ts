@@ -17,6 +17,8 @@ export type Page =
 export interface Me {
   via: string;
   person: string;
+  /** Opens the machine; empty on a phone that was never paired. */
+  key: string;
 }
 export type Theme = 'auto' | 'snow' | 'dawn';
 
@@ -99,7 +101,7 @@ export async function takeMe(who: Me): Promise<void> {
 
 /** Name of this phone; one of its own when it was never paired. */
 export async function via(): Promise<string> {
-  if (me.value === null) await takeMe({ via: `page-${uuid7(Date.now()).slice(-8)}`, person: round.value?.who ?? '' });
+  if (me.value === null) await takeMe({ via: `page-${uuid7(Date.now()).slice(-8)}`, person: round.value?.who ?? '', key: '' });
   return me.value!.via;
 }
 

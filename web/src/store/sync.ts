@@ -3,7 +3,7 @@ import { signal } from '@preact/signals';
 import { message, type Told } from '../wire/event';
 import { sendPhotos } from './photos';
 import { all, keep, keys, read, write } from './db';
-import { refresh, takeMe, takeRound, tellTabs, via } from './state';
+import { me, refresh, takeMe, takeRound, tellTabs, via } from './state';
 
 export interface Odd {
   id: string;
@@ -19,7 +19,11 @@ export const odd = signal<Odd[]>([]);
 export const warnings = signal<string[]>([]);
 
 const BATCH = 200;
-const HEADERS = { 'content-type': 'application/json', 'x-tendline': '1' };
+const headers = (type: string): Record<string, string> => ({
+  'content-type': type,
+  'x-tendline': '1',
+  ...(me.value?.key ? { authorization: `Bearer ${me.value.key}` } : {}),
+});
 const base = (path: string) => new URL(path, document.baseURI).href;
 
 class Answered extends Error {
@@ -29,8 +33,8 @@ class Answered extends Error {
 }
 
 async function ask(path: string, body?: unknown, patience = 20_000): Promise<Record<string, unknown>> {
-  const sent = body === undefined ? {} : { method: 'POST', headers: HEADERS, body: JSON.stringify(body) };
-  const answer = await fetch(base(path), { ...sent, cache: 'no-store', signal: AbortSignal.timeout(patience) });
+  const sent = body === undefined ? {} : { method: 'POST', body: JSON.stringify(body) };
+  const answer = await fetch(base(path), { ...sent, headers: headers('application/json'), cache: 'no-store', signal: AbortSignal.timeout(patience) });
   const type = answer.headers.get('content-type') ?? '';
   const found = type.startsWith('application/json') ? ((await answer.json()) as Record<string, unknown>) : {};
   if (answer.ok && type.startsWith('application/json')) return found;
@@ -67,8 +71,8 @@ function told(reason: unknown): Trouble {
 }
 
 async function put(path: string, piece: Blob): Promise<number> {
-  const headers = { ...HEADERS, 'content-type': 'application/octet-stream' };
-  const answer = await fetch(base(path), { method: 'PUT', headers, body: piece, cache: 'no-store', signal: AbortSignal.timeout(30_000) });
+  const sent = { method: 'PUT', headers: headers('application/octet-stream'), body: piece };
+  const answer = await fetch(base(path), { ...sent, cache: 'no-store', signal: AbortSignal.timeout(30_000) });
   if (!answer.ok) throw new Answered(answer.status, String(answer.status));
   return ((await answer.json()) as { have: number }).have;
 }
@@ -102,7 +106,7 @@ export async function recall(): Promise<void> {
 export async function pair(word: string): Promise<void> {
   const label = /iPhone|iPad|Android|Windows|Macintosh|Linux/.exec(navigator.userAgent)?.[0] ?? '';
   const who = await ask('api/pair', { word, label });
-  await takeMe({ via: String(who.via), person: String(who.person) });
+  await takeMe({ via: String(who.via), person: String(who.person), key: String(who.key) });
   problem.value = '';
 }
 
