@@ -37,6 +37,8 @@ export const words = {
     more: 'Found otherwise',
     fine: (n: number, parking: string) => `All fine here: ${n} at ${parking}`,
     skip: 'Skip this one',
+    sooner: (set: string, text: string) => `${set} runs out in ${text}, before its turn comes. See Round for another order.`,
+    soonerLate: (set: string) => `${set} is over its limit and waits. See Round for another order.`,
     noPlace: 'Where you are is not known. The way is told from the map and the landmark.',
     north: 'the arrow takes the top of the phone for north',
     accuracy: (text: string) => `your place is good to ${text}`,

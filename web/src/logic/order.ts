@@ -67,3 +67,11 @@ export function turnBackBy(round: Round, name: string): number | null {
   if (!round.plan || !stop || home === undefined || home === null) return null;
   return Date.parse(round.plan.latest_return) - (stop.back_min + home) * 60_000;
 }
+
+/** The set that is over its limit, or will be before its planned look (or within the hour, without a plan). */
+export function runsOutFirst(rest: CarriedSet[], round: Round, at: number): CarriedSet | undefined {
+  return byDue(rest.filter((one) => one.due !== null)).find((one) => {
+    const look = stopOf(round, one.name)?.visits.find((visit) => visit.set === one.name)?.look;
+    return Date.parse(one.due!) < Math.max(at, look === undefined ? at + 3_600_000 : Date.parse(look));
+  });
+}

@@ -1,7 +1,8 @@
 /** The next set, big: which, where, how long, and "found as" one tap away. */
 import { clockOf } from '../logic/clock';
-import { behind, stopOf, turnBackBy } from '../logic/order';
+import { behind, runsOutFirst, stopOf, turnBackBy } from '../logic/order';
 import { bearing, metres, octant } from '../logic/way';
+import { limitWords } from '../parts/limit';
 import { LoopClock } from '../parts/LoopClock';
 import { heading, here } from '../store/position';
 import { events, lastCheck, left, next, now, page, round, said, sets, skipped, undo } from '../store/state';
@@ -40,6 +41,7 @@ export function Next() {
       <PlanLine set={one} of={of} />
       <Bring set={one} of={of} />
       {one.marks.length > 0 && <p class="mark">{one.marks.join('; ')}</p>}
+      <Sooner of={of} next={one} />
       <section aria-label={w.found}>
         <h2>{w.found}</h2>
         <div class="found">
@@ -65,14 +67,12 @@ export function Next() {
 
 function Limit({ set, of }: { set: CarriedSet; of: Round }) {
   const reading = clockOf(set, now.value);
-  const word = words.clock[reading.reading];
   return (
     <p class="limit">
       <LoopClock clock={reading} size={56} />
       <span>
-        <b>{reading.minutes === null ? word : `${stretch(reading.minutes)} ${reading.reading === 'not-verified' ? words.clock.left : word}`}</b>
-        {set.due !== null && <span> {words.clock.by(clock(set.due, of.zone, now.value))}</span>}
-        {reading.reading === 'not-verified' && reading.minutes !== null && <span>, {word}</span>}
+        <b>{limitWords(reading)}</b>
+        {set.due !== null && <span>, {words.clock.by(clock(set.due, of.zone, now.value))}</span>}
       </span>
     </p>
   );
@@ -113,6 +113,13 @@ function PlanLine({ set, of }: { set: CarriedSet; of: Round }) {
     set.tag && w.tag(set.tag),
   ];
   return <p class="plan">{parts.filter(Boolean).join(' · ')}</p>;
+}
+
+function Sooner({ of, next: one }: { of: Round; next: CarriedSet }) {
+  const first = runsOutFirst(left.value.filter((name) => name !== one.name).map((name) => sets.value.get(name)!), of, now.value);
+  if (first === undefined) return null;
+  const minutes = (Date.parse(first.due!) - now.value) / 60_000;
+  return <p class="mark">{minutes < 0 ? w.soonerLate(first.name) : w.sooner(first.name, stretch(minutes))}</p>;
 }
 
 function Bring({ set, of }: { set: CarriedSet; of: Round }) {

@@ -6,7 +6,8 @@ import { Heading } from '../parts/Heading';
 import { LoopClock } from '../parts/LoopClock';
 import { here } from '../store/position';
 import { chosen, left, now, order, page, round, sets, setOrder, setSkipped, skipped, stands } from '../store/state';
-import { clock, stretch } from '../units';
+import { limitWords } from '../parts/limit';
+import { clock } from '../units';
 import { words } from '../words';
 import type { CarriedSet, Round } from '../wire/round';
 
@@ -84,13 +85,14 @@ function Line({ set, of }: { set: CarriedSet; of: Round }) {
     chosen.value = set.name;
     page.value = { name: 'next' };
   };
-  const word = reading.minutes === null ? words.clock[reading.reading] : `${stretch(reading.minutes)} ${words.clock[reading.reading]}`;
   return (
     <li>
       <button type="button" class="name" onClick={go}>
         <LoopClock clock={reading} size={28} /> <b>{set.name}</b>
         <span>
-          {word} {set.due !== null && words.clock.by(clock(set.due, of.zone, now.value))}
+          {limitWords(reading)}
+          {set.due !== null && ', '}
+          {set.due !== null && words.clock.by(clock(set.due, of.zone, now.value))}
           {set.landmark && <small>{set.landmark}</small>}
         </span>
       </button>
