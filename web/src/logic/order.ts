@@ -1,6 +1,6 @@
 /** In what order the sets come, and what a skip does. Pure. */
 import type { CarriedSet, Place, Round, Stop } from '../wire/round';
-import { metres } from './way';
+import { metres } from './way.ts';
 
 /** The order of the plan; then every other working set by what runs out first. */
 export function planOrder(round: Round): string[] {
