@@ -60,12 +60,12 @@ class Outcome:
     warnings: tuple[str, ...] = ()
 
 
-GateAt = Callable[[datetime], Gate]
-"""Gives a gate for the line as it stood at a moment."""
+GateThen = Callable[[Draft], Gate]
+"""Gives a gate for what an entry is about, as it stood when it happened."""
 
 
 def sort_phone(
-    entries: Iterable[Told], *, known: Mapping[str, Draft], gate: Gate, gate_at: GateAt
+    entries: Iterable[Told], *, known: Mapping[str, Draft], gate: Gate, gate_then: GateThen
 ) -> list[Outcome]:
     """Sort the entries of a phone.
 
@@ -77,8 +77,8 @@ def sort_phone(
         Every event on record, by id.
     gate
         For the line as it stands now; is told of what is let in.
-    gate_at
-        Makes one for another moment: a late entry is judged by the line as it stood then.
+    gate_then
+        Makes one for an earlier moment: a late entry is judged by the line as it stood then.
     """
     seen: dict[str, Draft] = {}
     outcomes: list[Outcome] = []
@@ -87,7 +87,7 @@ def sort_phone(
         outcome = _known_or_odd(told, known, seen) or _by_gate(told, gate)
         if outcome.became is Became.FLAGGED and asked_again < PATIENCE:
             asked_again += 1
-            outcome = _then(outcome, gate_at)
+            outcome = _then(outcome, gate_then)
         if outcome.draft is not None:
             seen[outcome.draft.id] = outcome.draft
             gate.let_in(outcome.draft)
@@ -136,10 +136,10 @@ def _by_gate(told: Told, gate: Gate) -> Outcome:
     return Outcome(told, Became.HELD, faults=faults)
 
 
-def _then(flagged: Outcome, gate_at: GateAt) -> Outcome:
+def _then(flagged: Outcome, gate_then: GateThen) -> Outcome:
     """Ask again about the line as it stood when it happened; the milder answer counts."""
     draft = _draft_of(flagged.told)
-    if gate_at(draft.happened_at).faults(draft, draft.id):
+    if gate_then(draft).faults(draft, draft.id):
         return flagged
     return Outcome(flagged.told, Became.ENTERED, draft)
 

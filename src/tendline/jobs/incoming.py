@@ -34,17 +34,42 @@ class Record:
         The same, by id.
     seq
         The newest row read.
+    gate
+        Judges by the line as these events make it; None when it has to be made (again).
     """
 
     events: list[Event] = field(default_factory=list)
     by_id: dict[str, Draft] = field(default_factory=dict)
     seq: int = 0
+    gate: Gate | None = None
 
     def catch_up(self, store: Store) -> None:
         """Read what was written since; call inside a transaction, so that nobody writes meanwhile."""
+        if self._read(store):
+            self.gate = None
+
+    def own(self, store: Store) -> None:
+        """Read what was just written here, which the gate has let in itself."""
+        if any(event.kind in _TURNS for event in self._read(store)):
+            self.gate = None
+
+    def forget(self) -> None:
+        """Read everything again next time: what was written was not kept."""
+        self.events, self.by_id, self.seq, self.gate = [], {}, 0, None
+
+    def about(self, name: str) -> list[Event]:
+        """Give the events of one set, with every correction: what a look at it is judged by."""
+        return [e for e in self.events if e.body.get("set") == name or e.kind in ("correction", "void")]
+
+    def _read(self, store: Store) -> Sequence[Event]:
         self.seq, new = store.events_after(self.seq)
         self.events.extend(new)
         self.by_id.update((event.id, event) for event in new)
+        return new
+
+
+_TURNS = frozenset({"correction", "void", "found"})
+"""Kinds that can change what a gate has learnt before."""
 
 
 @dataclass(frozen=True)
@@ -75,12 +100,17 @@ def take_phone(space: Workspace, entries: Sequence[Told], *, record: Record | No
         What was read before, to spare reading it again; None to read it all.
     """
     record = record if record is not None else Record()
-    with space.store() as store, store.transaction():
-        record.catch_up(store)
-        sort = _phone_sorter(space, record)
-        outcomes = sort(entries)
-        _keep(store, outcomes, now=space.now)
-        freed = _free(store, sort, {o.draft.id for o in outcomes if o.draft is not None}, now=space.now)
+    try:
+        with space.store() as store, store.transaction():
+            record.catch_up(store)
+            sort = _phone_sorter(space, record)
+            outcomes = sort(entries)
+            _keep(store, outcomes, now=space.now)
+            freed = _free(store, sort, {o.draft.id for o in outcomes if o.draft is not None}, now=space.now)
+            record.own(store)
+    except BaseException:
+        record.forget()
+        raise
     return Taken(tuple(outcomes), tuple(freed))
 
 
@@ -97,13 +127,16 @@ def take_sorted(
 
 def _phone_sorter(space: Workspace, record: Record) -> Sort:
     now = space.now
-    line = line_at(record.events, at=now)
 
-    def gate_at(moment: datetime) -> Gate:
-        return Gate(line_at(record.events, at=moment), record.events, now=now, latest=line)
+    def gate_then(draft: Draft) -> Gate:
+        about = record.about(str(draft.body.get("set", "")))
+        return Gate(line_at(about, at=draft.happened_at), about, now=now)
 
-    gate = Gate(line, record.events, now=now)
-    return lambda entries: sort_phone(entries, known=record.by_id, gate=gate, gate_at=gate_at)
+    if record.gate is None:
+        record.gate = Gate(line_at(record.events, at=now), record.events, now=now)
+    gate = record.gate
+    gate.now = now
+    return lambda entries: sort_phone(entries, known=record.by_id, gate=gate, gate_then=gate_then)
 
 
 def _keep(store: Store, outcomes: Sequence[Outcome], *, now: datetime) -> None:

@@ -49,7 +49,7 @@ class Gate:
     events
         Every event on record, to find what a correction points at.
     now
-        The present.
+        The present; may be moved on between drafts.
     latest
         The line as it stands now, when that is another moment: a name or a tag taken since is taken.
     """
@@ -58,7 +58,7 @@ class Gate:
         self, line: LineState, events: Iterable[Event], *, now: datetime, latest: LineState | None = None
     ) -> None:
         self._line = line
-        self._now = now
+        self.now = now
         self._kinds: dict[str, str] = {}
         self._checks: dict[tuple[str, datetime], str] = {}
         self._by_instant: dict[tuple[str, datetime], str] = {}
@@ -144,11 +144,11 @@ class Gate:
         when = f"{draft.happened_at:%Y-%m-%d %H:%M} UTC"
         if draft.happened_at < EARLIEST:
             return [Fault(TOO_OLD, f"{when} is too long ago.", where, "Check the year.")]
-        if draft.happened_at > self._now + CLOCK_SLACK:
+        if draft.happened_at > self.now + CLOCK_SLACK:
             return [
                 Fault(
                     IN_FUTURE,
-                    f"{when} has not come yet; it is {self._now:%Y-%m-%d %H:%M} UTC.",
+                    f"{when} has not come yet; it is {self.now:%Y-%m-%d %H:%M} UTC.",
                     where,
                     "Note what has happened, with --happened; or check this machine's clock.",
                 )

@@ -33,7 +33,7 @@ def test_every_entry_of_every_version_is_still_entered(version: int) -> None:
     now = MONDAY + timedelta(hours=30)
     gate = Gate(line_at(book.events, at=now), book.events, now=now)
     known = {event.id: event for event in book.events}
-    outcomes = sort_phone(message.entries, known=known, gate=gate, gate_at=lambda _: gate)
+    outcomes = sort_phone(message.entries, known=known, gate=gate, gate_then=lambda _: gate)
     assert [o.became for o in outcomes] == [Became.ENTERED] * len(message.entries)
 
 

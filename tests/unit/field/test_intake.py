@@ -26,11 +26,11 @@ NOW = MONDAY + timedelta(hours=30)
 
 
 def sort(book: Book, *entries: Told) -> list[Outcome]:
-    def gate_at(moment: datetime) -> Gate:
-        return Gate(line_at(book.events, at=moment), book.events, now=NOW)
+    def gate(at: datetime) -> Gate:
+        return Gate(line_at(book.events, at=at), book.events, now=NOW)
 
     known = {event.id: event for event in book.events}
-    return sort_phone(entries, known=known, gate=gate_at(NOW), gate_at=gate_at)
+    return sort_phone(entries, known=known, gate=gate(NOW), gate_then=lambda draft: gate(draft.happened_at))
 
 
 def test_a_good_entry_is_entered_and_known_the_second_time(book: Book) -> None:
