@@ -96,6 +96,12 @@ def message(batch: Sequence[dict[str, Any]]) -> bytes:
     return json.dumps({"tendline": "phone-events", "version": 1, "via": "x", "events": batch}).encode()
 
 
+def send(machine: Machine, key: str, left: Sequence[dict[str, Any]]) -> httpx.Response:
+    """Send the first of what is left."""
+    content = message(left[:BATCH])
+    return httpx.post(f"{machine.url}/api/events", content=content, headers=machine.headers(key), timeout=60)
+
+
 def many_phones(machine: Machine, names: Sequence[str]) -> None:
     """Send everything of every phone at once; each sends again until it is acknowledged."""
     from tendline.jobs.round import Asked  # noqa: PLC0415
@@ -189,9 +195,7 @@ def killed_machine(machine: Machine, names: Sequence[str]) -> None:
         killer.start()
         try:
             while left:
-                answer = httpx.post(
-                    f"{machine.url}/api/events", content=message(left[:BATCH]), headers=machine.headers(key)
-                )
+                answer = send(machine, key, left)
                 acked = set(answer.json()["acked"])
                 left = [one for one in left if one["id"] not in acked]
         except httpx.HTTPError:
@@ -199,9 +203,7 @@ def killed_machine(machine: Machine, names: Sequence[str]) -> None:
         killer.join()
         machine.start()
     while left:
-        answer = httpx.post(
-            f"{machine.url}/api/events", content=message(left[:BATCH]), headers=machine.headers(key)
-        )
+        answer = send(machine, key, left)
         acked = set(answer.json()["acked"])
         left = [one for one in left if one["id"] not in acked]
     machine.stop()
@@ -212,8 +214,9 @@ def killed_machine(machine: Machine, names: Sequence[str]) -> None:
 def main() -> None:
     """Print every figure."""
     with tempfile.TemporaryDirectory() as folder:
-        line = os.path.join(folder, "line")  # noqa: PTH118
-        demo(line, tell=lambda _: None)
+        line, other = os.path.join(folder, "line"), os.path.join(folder, "other")  # noqa: PTH118
+        for one in (line, other):
+            demo(one, tell=lambda _: None)
         from tendline.jobs.workspace import open_workspace  # noqa: PLC0415
 
         names = [one.name for one in open_workspace(line).line().in_field]
@@ -224,7 +227,7 @@ def main() -> None:
             many_phones(machine, names)
         finally:
             machine.stop()
-        killed_machine(machine, names)
+        killed_machine(Machine(other, 18_766), names)
 
 
 if __name__ == "__main__":

@@ -16,7 +16,7 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from typing import Any
 
 from tendline.core.errors import Fault, Refused, TendlineError, refuse
@@ -39,8 +39,8 @@ MAX_DEPTH = 12
 _ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
 _KIND = re.compile(r"[a-z]{1,20}(-[a-z]{1,20}){0,3}")
 _VIA = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9.-]{0,38}[A-Za-z0-9])?")
-_EARLY, _LATE = datetime(1900, 1, 1, tzinfo=UTC), datetime(2200, 1, 1, tzinfo=UTC)
-_DAY = timedelta(days=1)
+_HALF = re.compile("[\ud800-\udfff\0]")
+"""Half a letter, which no text outside can hold, and the end of a text in C."""
 _LARGEST = 2**53
 """Whole numbers up to this one mean the same to every reader of JSON."""
 
@@ -192,7 +192,7 @@ def _check_plain(value: Any, depth: int) -> None:
     if depth == 0:
         raise _odd("", "it is nested too deeply")
     if isinstance(value, str):
-        if any(0xD800 <= ord(letter) <= 0xDFFF or letter == "\0" for letter in value):
+        if _HALF.search(value):
             raise _odd("", "a text holds half a letter")
     elif isinstance(value, int | float):
         if abs(value) > _LARGEST or not math.isfinite(value):

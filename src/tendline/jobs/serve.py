@@ -34,6 +34,9 @@ WORD_LIVES = timedelta(minutes=5)
 CLOCK_OFF = timedelta(minutes=2)
 """From where on a phone's clock is said to be wrong."""
 
+SEEN_EVERY = timedelta(minutes=1)
+"""How often it is written down that a phone called."""
+
 
 @dataclass(frozen=True)
 class Offer:
@@ -60,6 +63,7 @@ class Desk:
         self._began = clock()
         self._lock = threading.Lock()
         self._record = Record()
+        self._seen: dict[str, datetime] = {}
         self._planned: Planned | None = None
         self._why = "the round is still being planned."
 
@@ -110,8 +114,7 @@ class Desk:
         with self._lock:
             space = self.space()
             taken = take_phone(space, message.entries, record=self._record)
-        with self._paired() as paired:
-            paired.saw(phone.via, now=instant_text(space.now))
+        self._saw(phone.via, space.now)
         ahead = None if message.sent_at is None else message.sent_at - space.now
         data = taken_data(taken)
         if ahead is not None and abs(ahead) > CLOCK_OFF:
@@ -122,6 +125,14 @@ class Desk:
             "clock_ahead_s": None if ahead is None else round(ahead.total_seconds(), 1),
             **data,
         }
+
+    def _saw(self, via: str, now: datetime) -> None:
+        """Note that a phone called; once a minute is enough, and spares the disk."""
+        before = self._seen.get(via)
+        if before is None or now - before > SEEN_EVERY:
+            self._seen[via] = now
+            with self._paired() as paired:
+                paired.saw(via, now=instant_text(now))
 
     def keep_photo(self, phone: Phone, sha256: str, *, start: int, total: int, piece: bytes) -> int:
         """Keep a piece of a photo; give how much of it is kept.
