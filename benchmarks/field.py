@@ -59,6 +59,7 @@ class Machine:
         self.line, self.port, self.url = line, port, f"http://localhost:{port}"
         self._process: subprocess.Popen[str] | None = None
         self.pair = ""
+        self.said: dict[str, Any] = {}
 
     def start(self) -> None:
         """Start it, and wait until it answers."""
@@ -70,7 +71,8 @@ class Machine:
             text=True,
         )
         assert self._process.stdout is not None
-        self.pair = json.loads(self._process.stdout.readline())["pair"].split("=", 1)[1]
+        self.said = json.loads(self._process.stdout.readline())
+        self.pair = str(self.said["pair"]).split("=", 1)[1]
 
     def stop(self, how: signal.Signals = signal.SIGINT) -> None:
         """Stop or kill it."""
@@ -182,12 +184,18 @@ def bare_disk(rows: int) -> float:
     return statistics.median(found)
 
 
-def killed_machine(machine: Machine, names: Sequence[str]) -> None:
-    """Kill the machine while a phone sends, again and again; the phone sends until it is acknowledged."""
+def killed_machine(machine: Machine, names: Sequence[str], kills: int = KILLS) -> tuple[int, int, int]:
+    """Kill the machine while a phone sends, again and again; the phone sends until it is acknowledged.
+
+    Returns
+    -------
+    int, int, int
+        Events offered, lost and doubled.
+    """
     rng = np.random.default_rng(7)
     machine.start()
     key, offered, left = machine.key(), [], []
-    for turn in range(KILLS):
+    for turn in range(kills):
         made = entries(SMALL, names, np.random.default_rng(5000 + turn))
         offered += [one["id"] for one in made]
         left += made
@@ -208,7 +216,13 @@ def killed_machine(machine: Machine, names: Sequence[str]) -> None:
         left = [one for one in left if one["id"] not in acked]
     machine.stop()
     lost, doubled = accounts(machine.line, offered)
-    print(f"killed at {KILLS} random instants, {len(offered)} events offered: lost {lost}, doubled {doubled}")
+    return len(offered), lost, doubled
+
+
+def tell_kills(machine: Machine, names: Sequence[str]) -> None:
+    """Print what came of the kills."""
+    offered, lost, doubled = killed_machine(machine, names)
+    print(f"killed at {KILLS} random instants, {offered} events offered: lost {lost}, doubled {doubled}")
 
 
 def main() -> None:
@@ -227,7 +241,7 @@ def main() -> None:
             many_phones(machine, names)
         finally:
             machine.stop()
-        killed_machine(Machine(other, 18_766), names)
+        tell_kills(Machine(other, 18_766), names)
 
 
 if __name__ == "__main__":
