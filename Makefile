@@ -35,7 +35,7 @@ web: $(VENV)/.run ## build the pages for the phone, when their sources have chan
 demo: $(VENV)/.run ## build the invented example line and run the main job on it
 	@$(BIN)/tendline demo demo-line --fresh
 
-check: $(VENV)/.dev ## fast: format, lint, types, import contracts, unit and house tests
+check: $(VENV)/.dev web ## fast: format, lint, types, import contracts, unit and house tests
 	@$(BIN)/ruff format --check .
 	@$(BIN)/ruff check .
 	@$(BIN)/mypy
@@ -49,7 +49,7 @@ test: $(VENV)/.dev web ## everything that must pass before a change lands
 	@$(BIN)/lint-imports --no-cache
 	@$(BIN)/pytest -n 2 tests/unit tests/house tests/laws tests/interfaces tests/rules tests/validation tests/journeys
 
-fast: $(VENV)/.dev ## unit tests only
+fast: $(VENV)/.dev web ## unit tests only
 	@$(BIN)/pytest -q tests/unit
 
 bench: $(VENV)/.dev ## measure, as ratios in one run (benchmarks/)

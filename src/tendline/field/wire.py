@@ -39,8 +39,8 @@ MAX_DEPTH = 12
 _ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
 _KIND = re.compile(r"[a-z]{1,20}(-[a-z]{1,20}){0,3}")
 _VIA = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9.-]{0,38}[A-Za-z0-9])?")
-_HALF = re.compile("[\ud800-\udfff\0]")
-"""Half a letter, which no text outside can hold, and the end of a text in C."""
+_UNFIT = re.compile("[\ud800-\udfff\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
+"""Half a letter, which no text outside can hold, and signs that steer a terminal when they are printed."""
 _LARGEST = 2**53
 """Whole numbers up to this one mean the same to every reader of JSON."""
 
@@ -192,8 +192,8 @@ def _check_plain(value: Any, depth: int) -> None:
     if depth == 0:
         raise _odd("", "it is nested too deeply")
     if isinstance(value, str):
-        if _HALF.search(value):
-            raise _odd("", "a text holds half a letter")
+        if _UNFIT.search(value):
+            raise _odd("", "a text holds a sign that is no letter")
     elif isinstance(value, int | float):
         if abs(value) > _LARGEST or not math.isfinite(value):
             raise _odd("", "a number is too large")

@@ -170,7 +170,8 @@ class Desk:
             person = paired.redeem(word, now=now)
             if person is None:
                 return None
-            phone = Phone(f"phone-{os.urandom(4).hex()}", person, label[:60], now, now, None)
+            shown = "".join(letter for letter in label if letter.isprintable())[:60]
+            phone = Phone(f"phone-{os.urandom(4).hex()}", person, shown, now, now, None)
             paired.add(phone, key)
         return phone, key
 

@@ -106,6 +106,12 @@ def test_a_pairing_word_is_good_for_five_minutes(
     assert late.pair(word, "") is None
 
 
+def test_the_list_of_phones_is_for_its_owner_and_steers_no_terminal(desk: Desk) -> None:
+    assert desk.pair(desk.offer().word, "\x1b[2Jmine") is not None
+    assert (desk.folder / "paired.db").stat().st_mode & 0o077 == 0
+    assert "\x1b" not in done("serve", "--phones", "--line", str(desk.folder)).out
+
+
 def test_keys_and_words_are_not_in_the_line_folder(desk: Desk, phone: Browser) -> None:
     key, word = phone.headers["authorization"].split(" ")[1], desk.offer().word
     content = b"".join(file.read_bytes() for file in desk.folder.rglob("*") if file.is_file())

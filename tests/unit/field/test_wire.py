@@ -69,6 +69,8 @@ def test_a_file_may_hold_more_than_a_message_over_the_air() -> None:
         {"place": [1.0, 2.0, -1.0]},
         {"body": {"note": "\ud800"}},
         {"body": {"note": "a\0b"}},
+        {"body": {"note": "\x1b[2J"}},  # wipes a terminal (ECMA-48, 8.3.39)
+        {"by": "Ann\x9b2J"},
         {"body": {"loop_m": 10**40}},
     ],
     ids=str,
