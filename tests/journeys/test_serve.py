@@ -205,6 +205,7 @@ def test_every_kind_of_entry_reaches_the_record(page: Page, machine: Machine) ->
     page.tap(".choices.one button >> nth=1")
     page.tap("button.save")
     page.wait_for_selector("text=Undo")
+    page.wait_for_timeout(500)  # nobody taps again within a frame; the browser still moves the view then
     page.tap("text=Undo")
     page.wait_for_selector("text=taken back")
     page.tap("nav >> text=Outbox")

@@ -1,6 +1,6 @@
 /** Starts the page: reads back what was kept, shows it, then calls the machine. */
 import { render } from 'preact';
-import { useEffect } from 'preact/hooks';
+import { useEffect, useLayoutEffect } from 'preact/hooks';
 import { Catch } from './pages/Catch';
 import { Check } from './pages/Check';
 import { Fine } from './pages/Fine';
@@ -36,7 +36,8 @@ function App() {
   useEffect(() => {
     document.documentElement.dataset.theme = theme.value;
   }, [theme.value]);
-  useEffect(() => window.scrollTo(0, 0), [page.value]);
+  // Before it is painted: a tap must not land on what was there a moment ago.
+  useLayoutEffect(() => window.scrollTo(0, 0), [page.value]);
   return (
     <>
       <header>

@@ -8,8 +8,9 @@ import os
 from pathlib import Path
 from typing import Any
 
+import httpx
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given, reject, settings
 from hypothesis import strategies as st
 
 from tendline.jobs.round import Asked
@@ -74,7 +75,10 @@ def test_a_stranger_breaks_nothing_and_writes_nothing(
     desk: Desk, method: str, path: str, extra: dict[str, str], body: bytes
 ) -> None:
     before = {file: file.read_bytes() for file in desk.folder.rglob("*.db")}
-    answer = browser(desk).request(method, path, headers={**OURS, **extra}, content=body)
+    try:
+        answer = browser(desk).request(method, path, headers={**OURS, **extra}, content=body)
+    except httpx.InvalidURL:
+        reject()  # no client can even ask that
     assert answer.status_code < 500
     assert {file: file.read_bytes() for file in desk.folder.rglob("*.db") if file in before} == before
     assert "content-security-policy" in answer.headers

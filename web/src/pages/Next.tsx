@@ -32,6 +32,7 @@ export function Next() {
     (page.value = found === 'holding' ? { name: 'catch', set: one.name } : { name: 'check', set: one.name, found });
   return (
     <main class="next">
+      <Undo />
       <h1 class="set" tabIndex={-1}>
         {one.name}
       </h1>
@@ -59,7 +60,6 @@ export function Next() {
       <button type="button" class="wide quiet" onClick={() => setSkipping(true)}>
         {w.skip}
       </button>
-      <Undo />
       {skipping && <SkipSheet set={one} onClose={() => setSkipping(false)} />}
     </main>
   );
