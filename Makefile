@@ -7,7 +7,7 @@ BIN := $(VENV)/bin
 PY := $(BIN)/python
 export NUMBA_CACHE_DIR := $(CURDIR)/.numba_cache
 
-.PHONY: help demo test check fast bench docs clean setup setup-dev format
+.PHONY: help demo test check fast bench docs clean setup setup-dev format web
 
 help: ## say what can be done
 	@echo "tendline: make WHAT, where WHAT is one of"
@@ -29,24 +29,27 @@ setup: $(VENV)/.run ## make .venv with what tendline needs to run
 
 setup-dev: $(VENV)/.dev ## make .venv with what the tests need as well
 
+web: $(VENV)/.run ## build the pages for the phone, when their sources have changed
+	@$(PY) tools/build_web.py
+
 demo: $(VENV)/.run ## build the invented example line and run the main job on it
 	@$(BIN)/tendline demo demo-line --fresh
 
-check: $(VENV)/.dev ## fast: format, lint, types, import contracts, unit and house tests
+check: $(VENV)/.dev web ## fast: format, lint, types, import contracts, unit and house tests
 	@$(BIN)/ruff format --check .
 	@$(BIN)/ruff check .
 	@$(BIN)/mypy
 	@$(BIN)/lint-imports --no-cache
 	@$(BIN)/pytest -q tests/unit tests/house
 
-test: $(VENV)/.dev ## everything that must pass before a change lands
+test: $(VENV)/.dev web ## everything that must pass before a change lands
 	@$(BIN)/ruff format --check .
 	@$(BIN)/ruff check .
 	@$(BIN)/mypy
 	@$(BIN)/lint-imports --no-cache
 	@$(BIN)/pytest -n 2 tests/unit tests/house tests/laws tests/interfaces tests/rules tests/validation tests/journeys
 
-fast: $(VENV)/.dev ## unit tests only
+fast: $(VENV)/.dev web ## unit tests only
 	@$(BIN)/pytest -q tests/unit
 
 bench: $(VENV)/.dev ## measure, as ratios in one run (benchmarks/)
@@ -61,4 +64,5 @@ format: $(VENV)/.dev ## put the code in its standard form
 	@$(BIN)/ruff check --fix .
 
 clean: ## remove .venv and everything made
+	rm -rf web/node_modules src/tendline/server/pages
 	rm -rf $(VENV) .numba_cache demo-line build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis

@@ -29,6 +29,8 @@ COMMANDS: Mapping[str, str] = {
     "season": "Say what a season came to: effort, rates with ranges, waits, what earns its check.",
     "paper": "Write a paper: route card, finder sheet, forms and returns.",
     "send": "Write GPX, GeoJSON, KML, GeoPackage, CSV or a calendar; places blurred.",
+    "serve": "Open the field page to paired phones.",
+    "take": "Merge a phone's outbox, or another logbook of the line.",
     "audit": "Check hash chains, ledger balance and database.",
 }
 """Every command with its one line of help, so that `--help` loads none of them."""

@@ -186,5 +186,6 @@ def _go_on(path: Path, evening: datetime, zone: ZoneInfo) -> str:
         f"  tendline lawful --line {path} --at {at}\n"
         f"  tendline round --line {path} --at {at} --start {START} --back {BACK}\n"
         f"  tendline season --line {path} --at {at}\n"
+        f"  tendline serve --line {path} --at {at} --start {START} --back {BACK}\n"
         f"  tendline audit --line {path}"
     )

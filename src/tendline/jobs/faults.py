@@ -26,5 +26,7 @@ PREDICTION = Code("JOB-414", "There is no prediction of travel to compare with."
 NO_SPOT = Code("JOB-421", "A file that was named for its spots has none in it.")
 SHEET = Code("JOB-502", "A confirmation sheet cannot be used.")
 PROFILE_EXISTS = Code("JOB-503", "There is a profile of one's own by that name already.")
+NO_PHONE = Code("JOB-601", "No paired phone is called that.")
+PHOTO = Code("JOB-602", "A photo cannot be kept.")
 NOTHING = Code("JOB-611", "There is nothing for a paper or a file to show.")
 PHOTO_NAME = Code("JOB-612", "A photograph is of no set.")

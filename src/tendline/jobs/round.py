@@ -246,7 +246,7 @@ def round_map(planned: Planned, *, width: int = 80) -> str:
     ]
     outlines = [parcel.outline for parcel in line.parcels.values()]
     return draw_map(
-        sets, parkings, walks=_walks(planned), outlines=outlines, width=width, units=planned.facts.units
+        sets, parkings, walks=walks_of(planned), outlines=outlines, width=width, units=planned.facts.units
     )
 
 
@@ -262,7 +262,8 @@ def _legs(planned: Planned) -> list[tuple[str, str]]:
     return legs
 
 
-def _walks(planned: Planned) -> list[Sequence[LonLat]]:
+def walks_of(planned: Planned) -> list[Sequence[LonLat]]:
+    """Give the ways on foot of a round, leg by leg."""
     return [planned.ways.path(a, b) for a, b in _legs(planned)]
 
 

@@ -3,13 +3,13 @@
 Does not own the form of a body (`bodies`) or who asks (`jobs.note`, `jobs.bring`).
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 
 from tendline.core.errors import Fault
 from tendline.core.line import LineState, SetStanding
 from tendline.logbook.admit_devices import OF_A_DEVICE, Tags
-from tendline.logbook.bodies import body_faults
+from tendline.logbook.bodies import body_faults, change_faults
 from tendline.logbook.events import Draft, Event
 from tendline.logbook.faults import (
     BEFORE_SET,
@@ -48,7 +48,7 @@ class Gate:
     events
         Every event on record, to find what a correction points at.
     now
-        The present.
+        The present; may be moved on between drafts.
     latest
         The line as it stands now, when that is another moment: a name or a tag taken since is taken.
     """
@@ -57,7 +57,7 @@ class Gate:
         self, line: LineState, events: Iterable[Event], *, now: datetime, latest: LineState | None = None
     ) -> None:
         self._line = line
-        self._now = now
+        self.now = now
         self._kinds: dict[str, str] = {}
         self._checks: dict[tuple[str, datetime], str] = {}
         self._by_instant: dict[tuple[str, datetime], str] = {}
@@ -117,10 +117,17 @@ class Gate:
             self._standing[body["set"]] = SetStanding.WORKING
             self._in_field.add(body["set"].lower())
             self._made_at[body["set"]] = draft.happened_at
+        elif draft.kind in ("pulled", "lost") or body.get("left_as") == "pulled":
+            self._take_up(body.get("set", ""))
         elif draft.kind in self._names:
             self._names[draft.kind].add(body["name"].lower())
             if draft.kind == "parcel":
                 self._parcels.add(body["name"])
+
+    def _take_up(self, name: str) -> None:
+        if name in self._standing:
+            self._standing[name] = SetStanding.PULLED
+            self._in_field.discard(name.lower())
 
     def _remember(self, event: Draft) -> None:
         self._kinds[event.id] = event.kind
@@ -134,11 +141,11 @@ class Gate:
         when = f"{draft.happened_at:%Y-%m-%d %H:%M} UTC"
         if draft.happened_at < EARLIEST:
             return [Fault(TOO_OLD, f"{when} is too long ago.", where, "Check the year.")]
-        if draft.happened_at > self._now + CLOCK_SLACK:
+        if draft.happened_at > self.now + CLOCK_SLACK:
             return [
                 Fault(
                     IN_FUTURE,
-                    f"{when} has not come yet; it is {self._now:%Y-%m-%d %H:%M} UTC.",
+                    f"{when} has not come yet; it is {self.now:%Y-%m-%d %H:%M} UTC.",
                     where,
                     "Note what has happened, with --happened; or check this machine's clock.",
                 )
@@ -165,11 +172,7 @@ class Gate:
                     "Void it, and correct the event itself.",
                 )
             ]
-        change: Mapping[str, object] = draft.body.get("fields", {})
-        faults = body_faults(
-            kind, {k: v for k, v in change.items() if v is not None}, has_place=True, where=where
-        )
-        return [fault for fault in faults if fault.code.id != "LOG-103"]
+        return change_faults(kind, draft.body, where=where)
 
     def _new_set_faults(self, draft: Draft, where: str) -> list[Fault]:
         body, faults = draft.body, self._parcel_faults(draft, where)

@@ -87,6 +87,13 @@ class Tags:
             self._hang(body.get("tag"), body["set"])
         elif draft.kind == "check":
             self._check(body)
+        if draft.kind in ("pulled", "lost") or body.get("left_as") == LeftAs.PULLED.value:
+            self._take_up(body.get("set", ""))
+
+    def _take_up(self, set_name: str) -> None:
+        tag = self._in_set.pop(set_name, None)
+        if tag is not None:
+            self._at[tag] = None
 
     def _check(self, body: Mapping[str, Any]) -> None:
         tag, why, new = self._in_set.get(body["set"]), spoilt_by(body), body.get("tag")

@@ -91,6 +91,47 @@ def _shown(value: Any) -> str:
     return f"{value:.6g}" if isinstance(value, float) else repr(value)
 
 
+def change_faults(kind_name: str, correction: Mapping[str, Any], *, where: str) -> list[Fault]:
+    """List everything that is wrong with what a correction would change.
+
+    Parameters
+    ----------
+    kind_name
+        Kind of the event that is corrected; a key of `KINDS`.
+    correction
+        The body of the correction.
+    where
+        What to point at.
+
+    Returns
+    -------
+    list of Fault
+        LOG-102 to LOG-104: also for a needed value that would be taken away, and a place that is none.
+    """
+    change: Mapping[str, Any] = correction.get("fields", {})
+    new = {key: value for key, value in change.items() if value is not None}
+    found = body_faults(kind_name, new, has_place=True, where=where)
+    faults = [fault for fault in found if fault.code is not FIELD_MISSING]
+    for spec in KINDS[kind_name].fields:
+        if spec.required and spec.name in change and change[spec.name] is None:
+            what = f"a {kind_name} needs '{spec.name}': it cannot be taken away."
+            faults.append(Fault(FIELD_MISSING, what, where, "Give another value, or void the event."))
+    if "place" in correction and not _is_place_text(correction["place"]):
+        do = "Wanted: longitude, latitude and, if known, accuracy in metres: -78.01,41.52,8"
+        faults.append(Fault(FIELD_VALUE, f"'place' cannot be {correction['place']!r}.", where, do))
+    return faults
+
+
+def _is_place_text(text: Any) -> bool:
+    try:
+        numbers = [float(part) for part in text.split(",")]
+    except (AttributeError, ValueError):
+        return False
+    if len(numbers) not in (2, 3) or not all(map(math.isfinite, numbers)):
+        return False
+    return abs(numbers[0]) <= 180 and abs(numbers[1]) <= 90 and (len(numbers) == 2 or numbers[2] >= 0)
+
+
 def _unknown(kind: Kind, key: str, where: str) -> Fault:
     names = [f.name for f in kind.fields]
     near = difflib.get_close_matches(key, names, 1)
@@ -165,7 +206,7 @@ def _fits_outline(value: Any) -> bool:
             for polygon in value
             for ring in polygon
         )
-    except (TypeError, ValueError):
+    except (TypeError, ValueError, LookupError):
         return False
 
 

@@ -51,6 +51,20 @@ STEPS: Mapping[str, tuple[str, ...]] = {
         ) STRICT
         """,
     ),
+    "0003 odd messages": (
+        """
+        CREATE TABLE odd (
+            id TEXT NOT NULL,
+            told_sha256 TEXT NOT NULL,
+            via TEXT NOT NULL,
+            received_at TEXT NOT NULL,
+            stands TEXT NOT NULL,
+            told TEXT NOT NULL,
+            faults TEXT NOT NULL,
+            PRIMARY KEY (id, told_sha256)
+        ) STRICT
+        """,
+    ),
 }
 """Steps in order. A step that has shipped is never edited; a new one is put behind it."""
 

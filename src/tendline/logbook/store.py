@@ -18,6 +18,7 @@ from tendline.core.errors import Damaged, Fault, TendlineError, refuse
 from tendline.logbook.events import Draft, Event, chain
 from tendline.logbook.faults import BUSY, DAMAGED_DATABASE, DISK_FULL, NOT_WRITABLE
 from tendline.logbook.migrations import migrate, pending
+from tendline.logbook.odd import OddMessage
 from tendline.logbook.rows import COLUMNS, event_from, row_of
 
 _IS_CHANGED = (
@@ -182,6 +183,36 @@ class Store:
             [row_of(event) for event in kept],
         )
         return tuple(kept)
+
+    def events_after(self, seq: int) -> tuple[int, tuple[Event, ...]]:
+        """Read what was written after a row number, in the order of writing.
+
+        Returns
+        -------
+        int
+            The newest row number; `seq` itself when nothing is newer.
+        tuple of Event
+            Those events.
+        """
+        with translated(self._path):
+            rows = self._db.execute(
+                f"SELECT seq, {COLUMNS} FROM events WHERE seq > ? ORDER BY seq",  # noqa: S608 - constant
+                (seq,),
+            ).fetchall()
+        return (rows[-1][0] if rows else seq), tuple(event_from(row[1:]) for row in rows)
+
+    def keep_odd(self, message: OddMessage) -> None:
+        """Keep a message that the rules find odd; the same message again changes nothing."""
+        self._db.execute("INSERT INTO odd VALUES (?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING", message.row())
+
+    def odd(self) -> tuple[OddMessage, ...]:
+        """Read every odd message, oldest first."""
+        with translated(self._path):
+            rows = self._db.execute(
+                "SELECT id, told_sha256, via, received_at, stands, told, faults FROM odd"
+                " ORDER BY received_at, id, told_sha256"
+            ).fetchall()
+        return tuple(OddMessage.from_row(row) for row in rows)
 
     def _head(self, via: str) -> str:
         row = self._db.execute(

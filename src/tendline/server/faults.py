@@ -1,0 +1,11 @@
+"""Owns the fault codes of the server: pages that are not built, addresses that are taken, folders in the way.
+
+Does not own the faults of the jobs it calls.
+"""
+
+from tendline.core.errors import Code
+
+NO_PAGES = Code("SRV-101", "The pages for the phone are not built.")
+NO_ADDRESS = Code("SRV-102", "The address to serve on cannot be used.")
+FOLDER_IN_USE = Code("SRV-103", "The folder to write the pages into holds something else.")
+BAD_KEYS = Code("SRV-104", "The keys of the field page cannot be read.")

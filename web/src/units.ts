@@ -1,0 +1,29 @@
+/** The only conversions for the eye: lengths, stretches of time, clock times in the line's zone. */
+export type Units = 'us' | 'metric';
+const FOOT_M = 0.3048; // exact, 1959
+const MILE_M = 1609.344; // exact, 1959
+
+/** A distance to walk. */
+export function distance(metres: number, units: Units): string {
+  if (units === 'us') {
+    return metres < MILE_M / 4 ? `${round5(metres / FOOT_M)} ft` : `${(metres / MILE_M).toFixed(1)} mi`;
+  }
+  return metres < 1000 ? `${round5(metres)} m` : `${(metres / 1000).toFixed(1)} km`;
+}
+const round5 = (value: number) => (value < 100 ? Math.round(value) : Math.round(value / 5) * 5);
+
+/** A stretch of time: 18 h 20, 35 min. Cut, never rounded up: nobody is promised a minute. */
+export function stretch(minutes: number): string {
+  const whole = Math.floor(Math.abs(minutes));
+  return whole < 60 ? `${whole} min` : `${Math.floor(whole / 60)} h ${String(whole % 60).padStart(2, '0')}`;
+}
+
+/** A clock time, with the day when it is not within twelve hours. */
+export function clock(when: string | number | Date, zone: string, now: number): string {
+  const at = new Date(when);
+  const near = Math.abs(at.getTime() - now) < 12 * 3600_000;
+  const day: Intl.DateTimeFormatOptions = near ? {} : { weekday: 'short' };
+  return new Intl.DateTimeFormat('en-GB', { ...day, hour: '2-digit', minute: '2-digit', hourCycle: 'h23', timeZone: zone })
+    .format(at)
+    .replace(',', '');
+}

@@ -1,0 +1,133 @@
+/** The round as the machine hands it out (field/carry.py). Nothing else knows its shape. */
+export interface Duty {
+  words: string;
+  holds: string;
+  said: string[];
+  due_min: number | null;
+  due_at: string | null;
+  verified: boolean;
+  confirm: string[];
+  citation: string;
+}
+export interface Duties {
+  profile: string;
+  species: string;
+  standing: Standing;
+  alive: boolean;
+  duties: Duty[];
+}
+export type Standing = 'target' | 'nontarget' | 'domestic';
+export type Place = [number, number];
+export interface CarriedSet {
+  name: string;
+  tag: string | null;
+  place: Place;
+  accuracy_m: number | null;
+  parcel: string;
+  landmark: string;
+  target: string;
+  loop_m: number | null;
+  bottom_m: number | null;
+  working: boolean;
+  verdict: string;
+  verified: boolean;
+  since: string | null;
+  due: string | null;
+  act_by: string | null;
+  rule: string;
+  profile: string;
+  citation: string;
+  own_due: string | null;
+  last_seen: string | null;
+  marks: string[];
+  note: string;
+}
+export interface Visit {
+  order: number;
+  set: string;
+  look: string;
+  leave: string;
+  walk_min: number;
+  walk_m: number;
+  bring: string[];
+  dark: boolean | null;
+}
+export interface Stop {
+  number: number;
+  parking: string;
+  note: string;
+  drive_min: number;
+  drive_m: number;
+  arrive: string;
+  visits: Visit[];
+  back_min: number;
+  depart: string;
+}
+export interface Plan {
+  day: string;
+  fits: boolean;
+  leave: string;
+  back: string;
+  earliest_start: string;
+  latest_return: string;
+  stops: Stop[];
+  left_out: { set: string; must: boolean; due: string | null; why: string }[];
+  carry: string[];
+  cautions: string[];
+}
+export interface Parcel {
+  name: string;
+  title: string;
+  owner: string;
+  phone: string;
+  note: string;
+  outline: Place[][][];
+}
+export interface Spot {
+  name: string;
+  place: Place;
+  note: string;
+  home_min?: number | null;
+}
+export interface Relief {
+  png: string;
+  west: number;
+  south: number;
+  east: number;
+  north: number;
+}
+export interface Round {
+  tendline: 'carried-round';
+  version: number;
+  made_at: string;
+  line: string;
+  invented: boolean;
+  zone: string;
+  units: 'us' | 'metric';
+  who: string;
+  seq: number;
+  home: Place | null;
+  plan: Plan | null;
+  why_no_plan: string;
+  following: { start: string; end: string } | null;
+  sets: CarriedSet[];
+  parkings: Spot[];
+  landmarks: Spot[];
+  parcels: Parcel[];
+  tags: string[];
+  walks: Place[][];
+  duties: Duties[];
+  cautions: string[];
+}
+
+/** Newest version of the round this page can read. */
+export const READS = 1;
+
+/** Whether something read from a file or the network is a round this page can show. */
+export function isRound(found: unknown): found is Round {
+  const round = found as Round;
+  return (
+    typeof found === 'object' && found !== null && round.tendline === 'carried-round' &&
+    typeof round.version === 'number' && round.version <= READS && Array.isArray(round.sets)
+  );
+}
