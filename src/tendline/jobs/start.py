@@ -13,7 +13,7 @@ from tendline.jobs.answer import Answer
 from tendline.jobs.faults import CANNOT_WRITE, LINE_EXISTS, NOT_EMPTY
 from tendline.jobs.files import write_whole
 from tendline.jobs.profiles import known_profile
-from tendline.jobs.settings_file import first_settings
+from tendline.jobs.settings_first import first_settings
 from tendline.jobs.workspace import GROUND, LOGBOOK, PAPERS, SETTINGS, clock
 from tendline.logbook.events import instant_text
 from tendline.logbook.store import Store

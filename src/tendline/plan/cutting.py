@@ -15,7 +15,8 @@ from dataclasses import dataclass
 
 from tendline.core.errors import FaultList, refuse
 from tendline.plan.faults import CUT_FIGURE, CUT_SHORT
-from tendline.plan.lp import Program, solve
+from tendline.plan.lp import solve
+from tendline.plan.lp_program import Program
 
 _MOST_WAYS = 20_000
 _MOST_STEPS = 400_000

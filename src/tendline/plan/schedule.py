@@ -78,9 +78,9 @@ def _stop(work: _Clockwork, here: str, stop: list[int], now: int) -> tuple[ParkS
     parking = inst.parkings[stop[0]]
     metres, estimated = _drive(problem.drive, here, parking)
     legs = inst.go if here == problem.start else inst.hop[inst.parkings.index(here)]
-    drive = legs[stop[0]] - inst.park
+    drive = max(0, legs[stop[0]] - inst.park)  # another walk from where the truck stands: no drive
     arrive = now + drive
-    now = arrive + inst.park
+    now += legs[stop[0]]
     visits = []
     node = truck
     for i in stop[1:]:

@@ -17,7 +17,8 @@ from functools import cached_property
 import numpy as np
 
 from tendline.plan.instance import FAR, Instance, instant
-from tendline.plan.lp import Ended, Program, solve
+from tendline.plan.lp import solve
+from tendline.plan.lp_program import Ended, Program
 from tendline.plan.weeks_clocks import NEVER, BlockClocks, in_order, milliseconds
 from tendline.plan.weeks_nouns import Why
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from tendline.plan.lp import Floats, Solved
+from tendline.plan.lp_program import Floats, Solved
 from tendline.plan.weeks_clocks import milliseconds
 from tendline.plan.weeks_limit import Limit
 from tendline.plan.weeks_master import UNIT_MS, Master

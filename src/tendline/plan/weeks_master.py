@@ -17,7 +17,8 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from tendline.plan.lp import Floats, Growing, Program, Solved
+from tendline.plan.lp import Growing
+from tendline.plan.lp_program import Floats, Program, Solved
 from tendline.plan.weeks_alike import Alike
 from tendline.plan.weeks_clocks import NEVER, BlockClocks, in_order, milliseconds
 from tendline.plan.weeks_rounds import Pool, Round

@@ -17,7 +17,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
-from tendline.plan.lp import Program
+from tendline.plan.lp_program import Program
 from tendline.plan.weeks_clocks import NEVER, BlockClocks, in_order, milliseconds
 from tendline.plan.weeks_rounds import Round
 from tendline.plan.weeks_tolls import METRE_MS, OUTING_MS, WAIT_MS

@@ -13,7 +13,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from tendline.plan.lp import Ended, Floats, Solved
+from tendline.plan.lp_program import Ended, Floats, Solved
 from tendline.plan.weeks_clocks import milliseconds
 from tendline.plan.weeks_master import UNIT_MS, Master
 from tendline.plan.weeks_rounds import Round, rounds_of

@@ -10,7 +10,8 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from tendline.core.when import Span
-from tendline.plan.lp import Ended, Program, solve
+from tendline.plan.lp import solve
+from tendline.plan.lp_program import Ended, Program
 from tendline.plan.weeks_model import needs_of, one_each, row_of
 from tendline.plan.weeks_nouns import WeekClock, WeekOuting, WeekSet, WeeksProblem, WeeksRelief
 from tendline.plan.weeks_rounds import Pool, Round, rounds_of

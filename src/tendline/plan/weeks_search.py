@@ -10,7 +10,7 @@ from functools import cached_property
 import numpy as np
 
 from tendline.plan.instance import Instance, instance_of
-from tendline.plan.lp import Ended
+from tendline.plan.lp_program import Ended
 from tendline.plan.weeks_alike import Alike, alike, shared_out
 from tendline.plan.weeks_blocks import Block, cut_blocks
 from tendline.plan.weeks_check import breaches, whole_problem, written
@@ -21,12 +21,19 @@ from tendline.plan.weeks_limit import Limit
 from tendline.plan.weeks_master import UNIT_MS, Master
 from tendline.plan.weeks_nouns import WeekOuting, WeeksPlan, WeeksProblem
 from tendline.plan.weeks_price import grow
+from tendline.plan.weeks_rolling import day_after_day
 from tendline.plan.weeks_rounds import Pool, Round, make_pool, rounds_of
 from tendline.plan.weeks_small import Choice
 from tendline.plan.weeks_tolls import Tolls
 from tendline.plan.weeks_tours import Tour
 
 __all__ = ["GRAIN_MS", "Found", "Ground", "Limit", "make_ground", "search"]
+
+MANY = 500
+"""With more outings times walks than this, a first plan is made some days at a time."""
+
+_ROLLING = 0.35
+"""Of the time, for that first plan."""
 
 _LIKELY = 20
 """So many tours are put in hand for every outing before any is priced, beside those of one block."""
@@ -118,9 +125,25 @@ def _longest_walk(inst: Instance, outings: Sequence[WeekOuting]) -> int:
 
 def search(ground: Ground, limit: Limit) -> Found:
     """Look for the cheapest choice of rounds that keeps every limit."""
+    ways: list[Sequence[Round]] = []
+    if len(ground.groups) * len(ground.blocks) > MANY:
+        part = Limit(_ROLLING * limit.left, limit.seed, should_stop=lambda: limit.over)
+        rounds = day_after_day(ground.pool, part, lambda pool, some: _some_days(ground, pool, some))
+        ways.append(rounds)
+        if rounds:
+            limit.on_progress(f"a first plan: {sum(one.length for one in rounds) / 3_600_000:.1f} h")
+    return _search(ground, limit, ways)
+
+
+def _some_days(ground: Ground, pool: Pool, limit: Limit) -> tuple[Sequence[Round], WeeksPlan | None]:
+    found = _search(replace(ground, problem=pool.clocks.problem, clocks=pool.clocks, pool=pool), limit, ())
+    return found.rounds, found.plan
+
+
+def _search(ground: Ground, limit: Limit, first: Sequence[Sequence[Round]]) -> Found:
     master = Master(ground.pool, ground.groups, Tolls(ground.problem, ground.blocks, ground.pool.outings))
     everything = _fill(master)
-    ways = list(plain_ways(master))
+    ways = [*first, *plain_ways(master)]
     for way in ways:
         master.add_rounds(way)
     jumps = master.close()
@@ -133,12 +156,13 @@ def search(ground: Ground, limit: Limit) -> Found:
     considered = len(master.rounds)
     if relaxed.ended is Ended.NONE or (settled and master.short_of(relaxed)):
         return Found(None, (), np.inf, best=False, considered=considered)
-    bound = UNIT_MS * relaxed.cost if settled and relaxed.ended is Ended.BEST and not jumps else -np.inf
+    sure = settled and relaxed.ended is Ended.BEST and not jumps
+    bound = UNIT_MS * relaxed.cost if sure else -np.inf
 
-    def told(first: Choice) -> None:
-        limit.on_progress(f"a first plan: {first.cost / 3_600_000:.1f} h")
+    def told(plan: Choice) -> None:
+        limit.on_progress(f"a first plan: {plan.cost / 3_600_000:.1f} h")
 
-    choice = choose(master, relaxed, limit, told, ways=ways, settled=settled)
+    choice = choose(master, relaxed, limit, told, ways=ways, settled=sure)
     if choice is not None and choice.lacking and choice.best and everything:
         return Found(None, (), np.inf, best=False, considered=considered)
     if choice is None or choice.lacking:

@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
-from tendline.plan.lp import Ended, Floats, Matrix, Program, Solved, solve
+from tendline.plan.lp import solve
+from tendline.plan.lp_program import Ended, Floats, Matrix, Program, Solved
 from tendline.plan.weeks_limit import Limit
 from tendline.plan.weeks_master import UNIT_MS, Master
 

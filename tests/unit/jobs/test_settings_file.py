@@ -8,7 +8,8 @@ import pytest
 from tendline.core.errors import Refused
 from tendline.core.place import LonLat
 from tendline.core.units import Units
-from tendline.jobs.settings_file import first_settings, read_settings
+from tendline.jobs.settings_file import read_settings
+from tendline.jobs.settings_first import first_settings
 
 
 def first(tmp_path: Path, *, name: str = "A line", more: str = "") -> Path:

@@ -8,11 +8,13 @@ import numpy as np
 import pytest
 
 from tendline.plan.instance import Instance, instance_of
-from tendline.plan.lp import Ended, Program, solve
+from tendline.plan.lp import solve
+from tendline.plan.lp_program import Ended, Program
 from tendline.plan.weeks_blocks import Block, cut_blocks, walk_order, walk_time
-from tendline.plan.weeks_check import whole_problem
+from tendline.plan.weeks_check import whole_problem, written
 from tendline.plan.weeks_clocks import GRID_MS, NEVER, BlockClocks, in_order, meet
 from tendline.plan.weeks_nouns import WeekClock, WeeksProblem
+from tendline.plan.weeks_rounds import Round
 from tendline.plan.weeks_tours import shortest_tours, timed
 from tests.weeks_lines import MIDNIGHT, every_days, every_hours, sites, windows
 
@@ -167,3 +169,20 @@ def test_columns_that_are_held_keep_their_values() -> None:
     held = solve(program, seconds=5, held=np.array([1.0, 0.0]), fixed=np.array([True, False]))
     assert held.values is not None
     assert held.values.tolist() == [1.0, 0.0]
+
+
+def test_another_walk_from_where_the_truck_stands_takes_no_drive() -> None:
+    problem = sites([every_days(2)], windows(2, start_h=6, minutes=600), days=2, per_site=8, service_min=20)
+    problem = replace(problem, park_s=300.0)
+    inst = ready(problem)
+    blocks = cut_blocks(problem, inst, longest=60 * 60_000)
+    assert len(blocks) > 1
+    begin = int((problem.outings[0].span.start - problem.span.start) / timedelta(milliseconds=1))
+    tour = timed(inst, blocks, range(len(blocks)))
+    parked = tuple(begin + at for at in tour.parked)
+    one = Round(0, begin, begin + tour.whole, tour.order, parked, 0.0)
+    stops = written(problem, [one], blocks, problem.outings).rounds[0].round.stops
+    assert stops[0].drive_s > 0
+    for before, after in itertools.pairwise(stops):
+        assert after.drive_s == 0
+        assert after.arrive == before.depart
