@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendline.core.errors import refuse
-from tendline.core.line import LineState, SetState
+from tendline.core.line import LineState, SetStanding, SetState
 from tendline.core.when import Span, day_end, local_day
 from tendline.jobs.faults import NO_ROUND
 from tendline.jobs.weeks_going import Going, who_goes
@@ -187,7 +187,21 @@ def _set(
         lawful=hours,
         go_now=late,
         barred_to=people.barred(row.answer.profile) | _hypothetical(space, profile, watched),
+        likely=_likely(space, line, one),
     )
+
+
+PRIOR_NIGHTS = 50.0
+"""The rate of `line.toml` counts as much as so many nights at a set: common practice, no source."""
+
+
+def _likely(space: Workspace, line: LineState, one: SetState) -> float:
+    """Give the animals to expect at a set on a day: its catches, drawn towards the line's rate."""
+    if one.standing is not SetStanding.WORKING:
+        return 0.0
+    held = sum(catch.set_name == one.name and catch.at >= (one.made_at or catch.at) for catch in line.catches)
+    nights = 0.0 if one.made_at is None else max(0.0, (space.now - one.made_at) / timedelta(days=1))
+    return (held + space.settings.time.catches_per_night * PRIOR_NIGHTS) / (nights + PRIOR_NIGHTS)
 
 
 def _leave_said(space: Workspace, line: LineState, one: SetState) -> list[str]:

@@ -25,6 +25,10 @@ OUTING_MS = 60_000.0
 WAIT_MS = 4.0
 """Each millisecond that a set past its limit is left waiting counts as so many of the person's."""
 
+EARLY = 0.1
+"""A minute that an animal to be expected waits in a round counts as so much of the person's: of plans of like
+hours, sets that are likely to hold something are seen early."""
+
 
 @dataclass(frozen=True, eq=False)
 class Tolls:
@@ -70,5 +74,5 @@ class Tolls:
             + METRE_MS * one.metres
             + OUTING_MS
             + self.price(one.outing, order)
-            + (self.likely[order] * waits).sum()
+            + EARLY * (self.likely[order] * waits).sum()
         )
