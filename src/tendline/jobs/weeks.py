@@ -96,7 +96,7 @@ def weeks(
     earlier = earlier_plan(Path(asked.was)) if asked.was else None
     line = line_at(space.events(), at=space.now)
     profiles = profiles_in_use(space, line)
-    wanted = _wanted(space, line, asked, profiles)
+    wanted = wanted_ahead(space, line, asked, profiles)
     names = [one.name for one in wanted.sets]
     written = (*space.settings.weeks.keep, *asked.keep)
     kept, kept_said = kept_rounds(space, line, written, wanted=wanted, sets=names)
@@ -104,7 +104,7 @@ def weeks(
     dark = any_in_dark(space, line, (one.span.start for one in wanted.outings))
     there = [line.sets[name] for name in names]
     ways = find_ways(space, line, there, ends=(home, home), tell=tell, dark=dark)
-    problem, reach_said = _reached(space, _problem(space, asked, wanted, ways, home))
+    problem, reach_said = _reached(space, problem_ahead(space, asked, wanted, ways, home))
     habits = habits_from(space, line, ways, who=wanted.outings[0].who)
     chances, chances_said = chances_of(space, habits, storm=asked.storm)
     was = None if earlier is None else before(earlier, problem.outings)
@@ -128,7 +128,10 @@ def weeks(
     )
 
 
-def _wanted(space: Workspace, line: LineState, asked: AskedWeeks, profiles: Mapping[str, Profile]) -> Ahead:
+def wanted_ahead(
+    space: Workspace, line: LineState, asked: AskedWeeks, profiles: Mapping[str, Profile]
+) -> Ahead:
+    """Gather sets, windows and people for the days ahead."""
     return ahead(
         space,
         line,
@@ -141,7 +144,7 @@ def _wanted(space: Workspace, line: LineState, asked: AskedWeeks, profiles: Mapp
     )
 
 
-def _problem(space: Workspace, asked: AskedWeeks, wanted: Ahead, ways: Ways, home: End) -> WeeksProblem:
+def problem_ahead(space: Workspace, asked: AskedWeeks, wanted: Ahead, ways: Ways, home: End) -> WeeksProblem:
     """Put sets, outings and ways together."""
     return WeeksProblem(
         span=wanted.span,

@@ -47,7 +47,8 @@ def _as_before(master: Master) -> list[Round]:
 
 def _one_way(master: Master, ahead: int, spare: float) -> list[Round]:
     pool, clocks = master.pool, master.clocks
-    due = [0 if clocks.go_first(b) else clocks.first_due(b) for b in range(len(pool.blocks))]
+    now = [master.period is not None or clocks.go_first(b) for b in range(len(pool.blocks))]
+    due = [0 if now[b] else clocks.first_due(b) for b in range(len(pool.blocks))]
     groups = sorted(master.groups.items(), key=lambda one: pool.outings[one[0]].span.start)
     found: list[Round] = []
     for k, (first, members) in enumerate(groups):

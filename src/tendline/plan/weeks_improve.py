@@ -24,6 +24,9 @@ _AGAIN = 60
 """So many pieces in a row without a better plan, each as large as can be solved, and the search is over."""
 
 _FEW, _BEGIN_S = 800, 2.0
+_NARROW = 2500
+"""A piece of a few outings gets no more rounds than this."""
+
 _WIDE, _TRIES = 8, 4
 """Every so many vain pieces one over all outings; a piece is chosen again at most so often."""
 
@@ -60,7 +63,9 @@ def choose(
     small = Small(master, kept)
     whole = len(kept) == len(master.rounds)
     rank = np.argsort(np.argsort(_price(master, relaxed)[kept], kind="stable"), kind="stable")
-    start = min((small.known(way) for way in plain), key=lambda one: one.cost, default=None)
+    for way in plain:
+        small.write_down(way)
+    start = min((small.priced(way) for way in plain), key=lambda one: one.cost, default=None)
     if start is not None and not start.lacking:
         first(start)
     found = _begin(small, rank, limit)
@@ -127,14 +132,14 @@ def _by_pieces(
     Shaw, P. (1998), CP98, LNCS 1520, 417-431: large neighbourhood search.
     """
     chance, vain = np.random.default_rng(limit.seed), 0
-    size = _Size(float(_FEW), 8.0)
     there = np.array(sorted({k for k in small.outing.tolist() if k >= 0}), dtype=np.int64)
+    size = _Size(float(_FEW), max(3.0, min(8.0, _NARROW / 2 * len(there) / max(1, len(rank)))))
     while not limit.over and vain < _AGAIN and best.cost > bound * (1.0 + 1e-4):
         narrow = vain % _WIDE < _WIDE - 1
         began = time.monotonic()
         small.ready()
         outings = _some(small, there, best, chance, size.outings if narrow else len(there))
-        free, whole = _piece(small, rank, outings, best, len(rank) if narrow else int(size.rounds))
+        free, whole = _piece(small, rank, outings, best, _NARROW if narrow else int(size.rounds))
         found, sure = _settled(small, best, free, limit)
         if found is not None and found.cost < best.cost - 1.0:
             _tell(found, best, limit, first)
@@ -189,15 +194,19 @@ def _some(
     most: float,
 ) -> npt.NDArray[np.int64]:
     """Give some outings in a row: those round a limit that is left unkept, or any."""
-    count = min(len(there), int(most))
+    count, period = min(len(there), int(most)), small.master.period
     if not best.lacking:
-        begin = int(chance.integers(0, len(there) - count + 1))
-        return there[begin : begin + count]
-    clocks = small.master.clocks
-    starts = [milliseconds(clocks.problem, small.master.pool.outings[k].span.start) for k in there]
-    until = int(chance.choice(np.array(best.lacking)))
-    last = int(np.searchsorted(starts, until)) + int(chance.integers(0, count // 2 + 1))
-    return there[max(0, min(last, len(there)) - count) :][:count]
+        begin = int(chance.integers(0, len(there) - count + 1 if period is None else len(there)))
+    else:
+        clocks = small.master.clocks
+        starts = [milliseconds(clocks.problem, small.master.pool.outings[k].span.start) for k in there]
+        until = int(chance.choice(np.array(best.lacking)))
+        until = until if period is None else until % period
+        last = int(np.searchsorted(starts, until)) + int(chance.integers(0, count // 2 + 1))
+        begin = last - count
+    if period is None:
+        return there[max(0, min(begin, len(there) - count)) :][:count]
+    return there[np.arange(begin, begin + count) % len(there)]  # after the last day comes the first again
 
 
 def _piece(

@@ -49,12 +49,18 @@ class Master:
     ----------
     pool, groups, tolls
         What rounds are made from, outings that are alike, what rounds cost.
+    period
+        The days ahead come again and again after so long [ms]: every walk is followed by those of the next
+        time, and no limit runs at the beginning. None for days that come once.
     """
 
-    def __init__(self, pool: Pool, groups: Alike, tolls: Tolls) -> None:
+    def __init__(self, pool: Pool, groups: Alike, tolls: Tolls, *, period: int | None = None) -> None:
         self.pool, self.groups, self.tolls = pool, groups, tolls
         self.clocks: BlockClocks = pool.clocks
-        self.end = milliseconds(self.clocks.problem, self.clocks.problem.span.end)
+        self.period = period
+        self.end = (
+            milliseconds(self.clocks.problem, self.clocks.problem.span.end) if period is None else NEVER
+        )
         self.rounds: list[Round] = []
         self.columns: list[int] = []
         self.rows: dict[Row, int] = {}
@@ -81,11 +87,15 @@ class Master:
 
     def _in_order(self, block: int) -> bool:
         moments = self._moments(block)
-        due = [] if self.clocks.go_first(block) else [self.clocks.first_due(block)]
+        free = self.period is not None or self.clocks.go_first(block)
+        due = [] if free else [self.clocks.first_due(block)]
         return NEVER not in due and in_order([*due, *self.clocks.after(block, moments).tolist()])
 
     def _begin(self, block: int) -> None:
         """Write the rows that hold before any round is known."""
+        if self.period is not None:
+            self.add_row(Row(block, -1, self.period - 1))
+            return
         if self.clocks.go_first(block):
             ends = sorted({milliseconds(self.clocks.problem, o.span.end) for o in self.pool.outings})
             for k, end in enumerate(ends):
@@ -134,6 +144,11 @@ class Master:
         """Give how far one of several people's walks at one moment sets a limit going: all of theirs do."""
         return 1.0 / len(self.groups.get(self.rounds[r].outing, (0,)))
 
+    def _walked(self, one: Round) -> list[tuple[int, int]]:
+        """Give the walks of a round; where the days come again, those of the next time as well."""
+        walks = list(zip(one.order, one.parked, strict=True))
+        return walks if self.period is None else [*walks, *((b, at + self.period) for b, at in walks)]
+
     def add_rounds(self, rounds: Iterable[Round]) -> int:
         """Add rounds that are not in hand yet; give how many there were."""
         added = 0
@@ -144,7 +159,7 @@ class Master:
             added += 1
             self.rounds.append(one)
             entries: dict[int, float] = defaultdict(float, {self.outing_row[one.outing]: 1.0})
-            for block, at in zip(one.order, one.parked, strict=True):
+            for block, at in self._walked(one):
                 rows = self._limits[block].array
                 for row in rows[(rows[:, 0] < at) & (at <= rows[:, 1]), 4]:
                     entries[int(row)] += 1.0
@@ -178,8 +193,7 @@ class Master:
         """Give, for each block, when it is walked and how often, by what is chosen of each round."""
         found: dict[int, dict[int, float]] = defaultdict(lambda: defaultdict(float))
         for r in np.flatnonzero(weight > 1e-9):
-            one = self.rounds[r]
-            for block, at in zip(one.order, one.parked, strict=True):
+            for block, at in self._walked(self.rounds[r]):
                 found[block][at] += float(weight[r])
         ordered = {block: sorted(times.items()) for block, times in found.items()}
         return {
@@ -204,7 +218,8 @@ class Master:
         after = np.arange(1, len(at) + 1)
         covered = total[np.searchsorted(at, limits, side="right")] - total[after]
         needed = np.ones(len(at)) if self.always[block] and soft is None else np.minimum(much, 1.0)
-        broken = np.where(limits < self.end, needed - covered, 0.0)
+        once = limits < self.end if self.period is None else (at < self.period) & (limits < NEVER)
+        broken = np.where(once, needed - covered, 0.0)
         added, seen, waits = 0, defaultdict[int, int](int), self._waits[block]
         for k in np.argsort(-broken, kind="stable"):
             if broken[k] <= _HAIR:

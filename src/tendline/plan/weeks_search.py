@@ -142,7 +142,7 @@ def _some_days(ground: Ground, pool: Pool, limit: Limit) -> tuple[Sequence[Round
 
 def _search(ground: Ground, limit: Limit, first: Sequence[Sequence[Round]]) -> Found:
     master = Master(ground.pool, ground.groups, Tolls(ground.problem, ground.blocks, ground.pool.outings))
-    everything = _fill(master)
+    everything = fill(master)
     ways = [*first, *plain_ways(master)]
     for way in ways:
         master.add_rounds(way)
@@ -172,7 +172,7 @@ def _search(ground: Ground, limit: Limit, first: Sequence[Sequence[Round]]) -> F
     return replace(found, bound=choice.cost if best else bound, best=best, considered=considered)
 
 
-def _fill(master: Master) -> bool:
+def fill(master: Master) -> bool:
     """Put rounds in hand: all there are, if they are few; else those that leave as early as may be."""
     pool = master.pool
     if pool.whole and len(pool.tours) * len(master.groups) <= MOST_TIMED:

@@ -96,19 +96,19 @@ class Small:
             over = solved.values[len(self.kept) :]
             lacking = [must for must, v in zip(self.must, over, strict=True) if must is not None and v > 1e-6]
             return Choice(chosen, UNIT_MS * solved.cost, tuple(lacking), solved.ended is Ended.BEST)
-        return self.known(chosen)
+        self.write_down(chosen)
+        return self.priced(chosen)
 
     def _weight(self, chosen: Sequence[int]) -> Floats:
         weight = np.zeros(len(self.master.rounds))
         weight[list(chosen)] = 1.0
         return weight
 
-    def known(self, chosen: Sequence[int]) -> Choice:
-        """Write down all that some rounds leave unkept, and work out what they cost."""
+    def write_down(self, chosen: Sequence[int]) -> None:
+        """Write down all limits that some rounds leave unkept."""
         weight = self._weight(chosen)
         while self.master.tighten(weight):
             pass
-        return self.priced(chosen)
 
     def priced(self, chosen: Sequence[int]) -> Choice:
         """Work out what some rounds cost by every limit known."""

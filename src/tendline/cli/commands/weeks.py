@@ -75,6 +75,7 @@ SHARE = _Share()
 @click.option(
     "--was", default="", metavar="FILE", help="A plan begun (weeks --json): repair it with few changes."
 )
+@click.option("--routine", is_flag=True, help="A week that can be repeated, however the line stands now.")
 @click.option("--seed", type=int, default=1, show_default=True, help="Of the search and the chances.")
 @click.option(
     "--seconds", type=click.FloatRange(1, 3600), default=30.0, show_default=True, help="Time to search."
@@ -96,6 +97,7 @@ def command(
     storm: float | None,
     keep: tuple[str, ...],
     was: str,
+    routine: bool,
     seed: int,
     seconds: float,
 ) -> int:
@@ -140,6 +142,12 @@ def command(
         seconds=seconds,
     )
     with stopping() as should_stop:
+        if routine:
+            from tendline.jobs.weeks_routine import weeks_routine
+
+            return call.show(
+                weeks_routine(call.workspace(), asked, width=width, tell=teller(), should_stop=should_stop)
+            )
         answer = weeks(
             call.workspace(),
             asked,
