@@ -10,6 +10,8 @@ export function distance(metres: number, units: Units): string {
   }
   return metres < 1000 ? `${round5(metres)} m` : `${(metres / 1000).toFixed(1)} km`;
 }
+/** A step between heights. */
+export const rise = (metres: number, units: Units): string => (units === 'us' ? `${Math.round(metres / FOOT_M)} ft` : `${Math.round(metres)} m`);
 const round5 = (value: number) => (value < 100 ? Math.round(value) : Math.round(value / 5) * 5);
 
 /** A stretch of time: 18 h 20, 35 min. Cut, never rounded up: nobody is promised a minute. */

@@ -130,6 +130,7 @@ export const words = {
   ground: {
     title: 'Ground', label: 'Map of the round', you: 'You are here', set: 'Set', parking: 'Parking', legend: 'Filled: done. Ring: to do. Square: truck.',
     failed: 'The map could not be loaded.', places: 'Sets by distance',
+    shade: 'Light and shade of the ground', heights: (step: string) => `Thin lines: equal height, ${step} apart.`, noShade: (why: string) => `No heights under the map: ${why}`,
   },
   outbox: {
     title: 'Outbox',

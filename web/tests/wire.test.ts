@@ -3,7 +3,8 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
 import { message, uuid7, type Told } from '../src/wire/event.ts';
-import { isRound, READS, type Round } from '../src/wire/round.ts';
+import { rise } from '../src/units.ts';
+import { isRound, READS, reliefOf, type Relief, type Round } from '../src/wire/round.ts';
 
 const fixture = (name: string): unknown => JSON.parse(readFileSync(new URL(`../../wire/fixtures/${name}`, import.meta.url), 'utf8'));
 export const carried = fixture('carried-round-1.json') as Round;
@@ -30,4 +31,27 @@ test('ids are UUIDs of version 7 and sort in the order of making, also when the 
   const made = Array.from({ length: 9000 }, (_, n) => uuid7(0x017f22e279b1 - n));
   assert.deepEqual([...made].sort(), made);
   assert.equal(new Set(made).size, made.length);
+});
+
+test('the ground of a round is read; an older round has none', () => {
+  const relief = fixture('carried-relief-1.json') as Relief;
+  const of = (found: unknown) => reliefOf({ ...carried, relief: found as Relief });
+  assert.equal(of(relief), relief);
+  assert.equal(relief.lines.filter((line) => line.main).length, 1);
+  assert.equal(carried.relief, undefined);
+  assert.equal(reliefOf(carried), null);
+  assert.equal(of(null), null);
+});
+
+test('no ground is drawn from another host, as another kind of picture, or with edges that enclose nothing', () => {
+  const relief = fixture('carried-relief-1.json') as Relief;
+  const of = (change: object) => reliefOf({ ...carried, relief: { ...relief, ...change } as Relief });
+  for (const picture of ['https://example.com/a.webp', 'data:image/svg+xml;base64,PHN2Zy8+', 7]) assert.equal(of({ picture }), null);
+  for (const change of [{ west: relief.east }, { north: null }, { lines: undefined }, { labels: undefined }]) assert.equal(of(change), null);
+});
+
+test('a step between heights is told in the units of the line', () => {
+  // 0.3048 m in a foot, exactly (NIST SP 811).
+  assert.equal(rise(12.192, 'us'), '40 ft');
+  assert.equal(rise(10, 'metric'), '10 m');
 });

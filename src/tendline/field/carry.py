@@ -39,6 +39,8 @@ def carried_round(
     following: Span | None,
     duties: Sequence[Mapping[str, Any]],
     cautions: Sequence[str],
+    relief: Mapping[str, Any] | None,
+    why_no_relief: str,
     now: datetime,
 ) -> dict[str, Any]:
     """Put together what a phone takes along.
@@ -69,6 +71,10 @@ def carried_round(
         What the law asks of a catch, see `jobs.duties`.
     cautions
         The usual ones.
+    relief
+        The ground, see `carry_relief`; None when there is none.
+    why_no_relief
+        In words, when there is none.
     now
         The present.
     """
@@ -101,6 +107,8 @@ def carried_round(
         "walks": [[_place(place) for place in walk] for walk in walks if len(walk) > 1],
         "duties": list(duties),
         "cautions": list(cautions),
+        "relief": relief,
+        "why_no_relief": why_no_relief,
     }
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from tendline.core.errors import Refused
 from tendline.field.carry import carried_round
+from tendline.jobs.carry_relief import ReliefKept
 from tendline.jobs.duties import carried_duties
 from tendline.jobs.incoming import Record
 from tendline.jobs.lawful_facts import read_features
@@ -42,7 +43,9 @@ def try_plan(
         return None, "; ".join(f"{fault.what} {fault.do}" for fault in problem.faults)
 
 
-def carry_round(space: Workspace, planned: Planned | None, why_no_plan: str) -> dict[str, Any]:
+def carry_round(
+    space: Workspace, planned: Planned | None, why_no_plan: str, *, kept: ReliefKept
+) -> dict[str, Any]:
     """Make the document a phone takes along, from the record as it stands now.
 
     Parameters
@@ -53,6 +56,8 @@ def carry_round(space: Workspace, planned: Planned | None, why_no_plan: str) -> 
         The plan, which may be older than the record.
     why_no_plan
         In words, when there is none.
+    kept
+        The ground as it was drawn before.
 
     Raises
     ------
@@ -65,6 +70,7 @@ def carry_round(space: Workspace, planned: Planned | None, why_no_plan: str) -> 
     line = line_at(record.events, at=space.now)
     profiles = profiles_in_use(space, line)
     rows = due_board(line, profiles=profiles, settings=space.settings, now=space.now)
+    relief, why_no_relief = kept.of(space, line)
     start = planned.outing.span.start if planned is not None else space.now
     return carried_round(
         line,
@@ -81,6 +87,8 @@ def carry_round(space: Workspace, planned: Planned | None, why_no_plan: str) -> 
             space, line, profiles=profiles, features=read_features(space), found_at=max(start, space.now)
         ),
         cautions=CAUTIONS,
+        relief=relief,
+        why_no_relief=why_no_relief,
         now=space.now,
     )
 

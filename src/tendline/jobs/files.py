@@ -1,9 +1,10 @@
-"""Owns writing a file whole or not at all.
+"""Owns writing files whole or not at all.
 
 Does not own what is in it.
 """
 
 import os
+from collections.abc import Mapping
 from pathlib import Path
 
 
@@ -15,13 +16,27 @@ def write_whole(path: Path, content: bytes) -> None:
     OSError
         When the disk says no; a file that was there before is then still there.
     """
-    part = path.with_name(f".{path.name}.part")
+    write_all({path: content})
+
+
+def write_all(contents: Mapping[Path, bytes]) -> None:
+    """Write files that belong together: none takes its place before all of them are on the disk.
+
+    Raises
+    ------
+    OSError
+        When the disk says no; files that were there before are then still there.
+    """
+    parts = {path: path.with_name(f".{path.name}.part") for path in contents}
     try:
-        with part.open("wb") as stream:
-            stream.write(content)
-            stream.flush()
-            os.fsync(stream.fileno())
-        part.replace(path)
+        for path, part in parts.items():
+            with part.open("wb") as stream:
+                stream.write(contents[path])
+                stream.flush()
+                os.fsync(stream.fileno())
+        for path, part in parts.items():
+            part.replace(path)
     except OSError:
-        part.unlink(missing_ok=True)
+        for part in parts.values():
+            part.unlink(missing_ok=True)
         raise

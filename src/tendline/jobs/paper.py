@@ -10,7 +10,8 @@ from tendline.core.errors import refuse
 from tendline.core.when import local_day
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import CANNOT_WRITE
-from tendline.jobs.files import write_whole
+from tendline.jobs.files import write_all
+from tendline.jobs.kept_plans import CARD, json_bytes, kept_path
 from tendline.jobs.round import Asked, Planned, plan
 from tendline.jobs.workspace import PAPERS, Workspace
 from tendline.report.card import build_card
@@ -26,14 +27,15 @@ def route_card(
     tell: Callable[[str], None] = lambda _: None,
     should_stop: Callable[[], bool] | None = None,
 ) -> Answer:
-    """Plan one outing and print its card.
+    """Plan one outing and print its card; its plan is kept in `papers/`, so that it can be held against it.
 
     Parameters
     ----------
     space, asked, tell, should_stop
         As for `round.plan`.
     out
-        Where to write the PDF; into the line's `papers/`, named by its day, when left out.
+        Where to write the PDF; into the line's `papers/`, named by its day, when left out. The plan as a
+        document goes into `papers/` always: the last card of a day is the one that counts.
 
     Raises
     ------
@@ -48,9 +50,11 @@ def write_card(space: Workspace, planned: Planned, *, out: str | None = None) ->
     day = local_day(planned.verdict.plan.leave, space.settings.zone)
     path = Path(out) if out else space.folder / PAPERS / f"route-card-{day}.pdf"
     pdf = route_card_pdf(build_card(planned.verdict, planned.facts))
+    document, kept = round_document(planned.verdict, planned.facts), kept_path(space, CARD, day)
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        write_whole(path, pdf)
+        for one in (path, kept):
+            one.parent.mkdir(parents=True, exist_ok=True)
+        write_all({path: pdf, kept: json_bytes(document)})
     except OSError as problem:
         raise refuse(
             CANNOT_WRITE, f"{problem.strerror}.", str(path), "Choose another place with --out."
@@ -59,5 +63,5 @@ def write_card(space: Workspace, planned: Planned, *, out: str | None = None) ->
         "" if planned.verdict.fits else " Not everything that must be visited fits: the card says so first."
     )
     text = f"Route card for {day}: {path}, {len(planned.verdict.plan.visits)} sets.{fits}"
-    data = {"paper": "route-card", "file": str(path), "round": round_document(planned.verdict, planned.facts)}
+    data = {"paper": "route-card", "file": str(path), "plan": str(kept), "round": document}
     return Answer(text, data, bad_news=not planned.verdict.fits, warnings=planned.line.warnings)

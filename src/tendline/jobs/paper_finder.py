@@ -20,6 +20,7 @@ from tendline.jobs.paper_ground import (
     path_between,
     walk_between,
 )
+from tendline.jobs.paper_heights import with_heights
 from tendline.jobs.paper_page import desk_of, save, sets_asked
 from tendline.jobs.photos import photos_of
 from tendline.jobs.profiles import profiles_in_use
@@ -266,4 +267,5 @@ def _whole(space: Workspace, properties: Sequence[Property]) -> Ground | None:
     barriers: tuple[Path, ...] = properties[0].ground.barriers
     if not parkings and not bounds:
         return None
-    return Ground(tuple(parkings), bounds, barriers, properties[0].ground.areas, whole_bounds=True)
+    areas = properties[0].ground.areas
+    return with_heights(space, Ground(tuple(parkings), bounds, barriers, areas, whole_bounds=True))

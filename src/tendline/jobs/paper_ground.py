@@ -18,6 +18,7 @@ from tendline.core.words import FeatureClass
 from tendline.ground.shapes import distance_to_barrier_m
 from tendline.jobs.lawful_facts import read_features
 from tendline.jobs.layers import read_barriers
+from tendline.jobs.paper_heights import with_heights
 from tendline.jobs.round_ground import End, Ways, find_ways, ground_groups
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.admit import HOME
@@ -46,6 +47,8 @@ class Surroundings:
         How the ways came about, or why there are none.
     units
         The person's.
+    space
+        The opened line, for the heights of each map.
     """
 
     line: LineState
@@ -54,6 +57,7 @@ class Surroundings:
     ways: Ways | None
     said: tuple[str, ...]
     units: Units
+    space: Workspace
 
 
 def look_round(
@@ -75,13 +79,14 @@ def look_round(
     home, units = space.settings.home, space.settings.units
     ends = [End(HOME, home, HOME)] if home is not None else []
     if not reached:
-        return Surroundings(line, barriers, features, None, ("no parking is on record",), units)
+        return Surroundings(line, barriers, features, None, ("no parking is on record",), units, space)
     try:
         ways = find_ways(space, line, reached, ends=ends, tell=tell)
     except Refused as problem:
         why = "; ".join(fault.what.rstrip(".") for fault in problem.faults)
-        return Surroundings(line, barriers, features, None, (f"ways on foot not worked out: {why}",), units)
-    return Surroundings(line, barriers, features, ways, ways.said, units)
+        said = (f"ways on foot not worked out: {why}",)
+        return Surroundings(line, barriers, features, None, said, units, space)
+    return Surroundings(line, barriers, features, ways, ways.said, units, space)
 
 
 def _is_served(line: LineState, one: SetState) -> bool:
@@ -180,14 +185,16 @@ def ground_of(
         for path in barrier.crossings
     ]
     marks += [mark for mark in others if here and distances_m([mark.place], here).min() <= NEAR_M]
-    return Ground(
+    bounds = tuple(line.parcels[name].outline for name in sorted(named) if name in line.parcels)
+    ground = Ground(
         marks=tuple(marks),
-        bounds=tuple(line.parcels[name].outline for name in sorted(named) if name in line.parcels),
+        bounds=bounds,
         barriers=tuple(path for barrier in around.barriers for path in barrier.lines),
         areas=tuple(barrier.areas for barrier in around.barriers if barrier.areas is not None),
         ways=tuple(way for way in ways if way),
         whole_bounds=whole_bounds,
     )
+    return with_heights(around.space, ground)
 
 
 def middle_of(feature: Feature) -> LonLat:

@@ -102,7 +102,7 @@ def season(space: Workspace, asked: AskedSeason, *, width: int = 100) -> Answer:
     events = space.events()
     entries, line = effective(events), line_at(events, at=space.now)
     settings, profiles = space.settings, profiles_in_use(space, line)
-    year, window = _window(space, asked)
+    year, window = season_window(space, asked)
     legal = legal_season(space, line, profiles, window)
     law = LawLimits(settings, line, profiles)
     question = Question(
@@ -149,7 +149,14 @@ def _doubt(law: LawLimits) -> str:
     return f"legal limits of {law.doubtful} looks are not verified: confirm the rule profile for the season"
 
 
-def _window(space: Workspace, asked: AskedSeason) -> tuple[int, Span]:
+def season_window(space: Workspace, asked: AskedSeason) -> tuple[int, Span]:
+    """Give the year in which the season that was asked for begins, and its days.
+
+    Raises
+    ------
+    Refused
+        SEA-201, CORE-201.
+    """
     zone = space.settings.zone
     year = season_year(local_day(space.now, zone))
     if asked.season:

@@ -3,6 +3,7 @@
 Does not own HTTP, addresses or certificates (`server`), the round (`carry_round`) or the intake (`incoming`).
 """
 
+import contextlib
 import os
 import threading
 from base64 import urlsafe_b64encode
@@ -12,10 +13,11 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from tendline.core.errors import refuse
+from tendline.core.errors import Refused, refuse
 from tendline.core.when import rfc3339
 from tendline.field.wire import read_message
 from tendline.jobs.answer import Answer
+from tendline.jobs.carry_relief import ReliefKept
 from tendline.jobs.carry_round import carry_round, try_plan
 from tendline.jobs.faults import NO_PHONE
 from tendline.jobs.incoming import Record, still_odd, take_phone, taken_data
@@ -63,6 +65,7 @@ class Desk:
         self._began = clock()
         self._lock = threading.Lock()
         self._record = Record()
+        self._relief = ReliefKept()
         self._seen: dict[str, datetime] = {}
         self._planned: Planned | None = None
         self._why = "the round is still being planned."
@@ -85,6 +88,9 @@ class Desk:
         planned, why = try_plan(self.space(), self._asked, tell=tell, should_stop=should_stop)
         with self._lock:
             self._planned, self._why = planned, why
+        with contextlib.suppress(Refused):  # a record that cannot be read is told when the round is asked for
+            space = self.space()
+            self._relief.of(space, space.line())  # drawn before a phone waits for it
         return why
 
     def carried(self, person: str = "") -> dict[str, Any]:
@@ -97,7 +103,7 @@ class Desk:
         """
         with self._lock:
             planned, why = self._planned, self._why
-        carried = carry_round(self.space(), planned, why)
+        carried = carry_round(self.space(), planned, why, kept=self._relief)
         return {**carried, "who": person or carried["who"]}
 
     # --- messages -------------------------------------------------------------------------------------

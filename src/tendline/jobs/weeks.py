@@ -11,6 +11,7 @@ from pathlib import Path
 from tendline.core.line import LineState
 from tendline.core.when import clock_text, local_day
 from tendline.jobs.answer import Answer
+from tendline.jobs.kept_plans import keep_weeks
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round import end_named
 from tendline.jobs.round_facts import any_in_dark
@@ -54,6 +55,8 @@ class AskedWeeks:
         Rounds of the person's own, besides those in line.toml; see `weeks_own.kept_rounds`.
     was
         A plan already begun, to be repaired with few changes: the file it stands in; empty for none.
+    record
+        Keep the plan in `papers/`, so that it can be held against what was done.
     seed, seconds
         How long to search.
     """
@@ -69,6 +72,7 @@ class AskedWeeks:
     storm: float | None = None
     keep: tuple[str, ...] = ()
     was: str = ""
+    record: bool = False
     seed: int = 1
     seconds: float = 30.0
 
@@ -91,7 +95,8 @@ def weeks(
     Raises
     ------
     Refused
-        JOB-301, JOB-401, JOB-402, PLAN-121 to PLAN-125, TERR-1xx, RULE-1xx, GND-xxx, CORE-203, CORE-204.
+        JOB-301, JOB-401, JOB-402, PLAN-121 to PLAN-125, TERR-1xx, RULE-1xx, GND-xxx, CORE-203, CORE-204;
+        JOB-104 when the plan cannot be kept.
     """
     earlier = earlier_plan(Path(asked.was)) if asked.was else None
     line = line_at(space.events(), at=space.now)
@@ -120,9 +125,11 @@ def weeks(
         invented=space.settings.invented or any(profile.invented for profile in profiles.values()),
     )
     bad = found.verdict.plan is None or bool(found.verdict.overdue) or not facts.safe_enough
+    document = weeks_document(found.verdict, facts)
+    recorded, kept_text = keep_weeks(space, document) if asked.record else (None, "")
     return Answer(
-        weeks_text(found.verdict, facts, width=width),
-        weeks_document(found.verdict, facts),
+        weeks_text(found.verdict, facts, width=width) + kept_text,
+        {**document, "recorded": recorded},
         bad_news=bad,
         warnings=line.warnings,
     )

@@ -92,6 +92,7 @@ def weeks_routine(
 def _only_a_week(asked: AskedWeeks) -> None:
     """Refuse what goes by how the line stands now, or by chances: a week that repeats knows neither."""
     given = (
+        ("--record", asked.record),
         ("--keep", asked.keep),
         ("--was", asked.was),
         ("--safe", asked.safe),

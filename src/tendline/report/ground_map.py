@@ -13,6 +13,7 @@ from xml.sax.saxutils import escape
 from tendline.almanac.geodesy import Projector
 from tendline.core.place import LonLat, Outline
 from tendline.core.units import METRES_PER_FOOT, METRES_PER_MILE, METRES_PER_YARD, Units
+from tendline.report.height_lines import NO_HEIGHTS, HeightLines, draw_heights, step_note
 from tendline.report.map_labels import Box, place_labels
 from tendline.report.say import plain
 
@@ -63,6 +64,8 @@ class Ground:
         Ways on foot.
     whole_bounds
         Make room for the whole of `bounds`, not only for the marks.
+    heights
+        Lines of equal height, drawn under everything else.
     """
 
     marks: tuple[Mark, ...]
@@ -71,6 +74,7 @@ class Ground:
     areas: tuple[Outline, ...] = ()
     ways: tuple[Path, ...] = ()
     whole_bounds: bool = False
+    heights: HeightLines = NO_HEIGHTS
 
 
 @dataclass(frozen=True)
@@ -105,6 +109,9 @@ def draw_ground(ground: Ground, units: Units) -> Drawn:
         _HEAD.format(wide=WIDE, tall=tall),
         f'<clipPath id="all"><rect width="{WIDE:g}" height="{tall:.0f}"/></clipPath>',
         '<g clip-path="url(#all)">',
+        *draw_heights(
+            ground.heights, frame.ats, signs=frame.ats([m.place for m in ground.marks]), wide=WIDE, tall=tall
+        ),
         *_squares(frame, step),
         *(_area(frame, area, fill="#ddd", stroke="#000", dash="2 3") for area in ground.areas),
         *(_area(frame, area, fill="none", stroke="#000", dash="14 4 3 4") for area in ground.bounds),
@@ -112,11 +119,21 @@ def draw_ground(ground: Ground, units: Units) -> Drawn:
         *(_line(frame, path, _DASHES) for path in ground.ways),
         *_marks(frame, ground.marks),
         "</g>",
+        *step_note(ground.heights, tall=tall),
         *_north_and_scale(frame, step, side),
         f"<rect x='0.5' y='0.5' width='{WIDE - 1:g}' height='{tall - 1:.0f}' fill='none' stroke='#000'/>",
         "</svg>",
     ]
     return Drawn("\n".join(parts).encode(), squares, side)
+
+
+def ground_shown(ground: Ground) -> tuple[float, float, float, float]:
+    """Give west, south, east, north of what a map shows [degrees]."""
+    frame = _frame(ground)
+    across, down = (frame.west, frame.west + frame.wide_m), (frame.north, frame.north - frame.tall_m)
+    corners = [frame.turn.to_lonlat(x, y) for x in across for y in down]
+    lons, lats = [p.lon for p in corners], [p.lat for p in corners]
+    return min(lons), min(lats), max(lons), max(lats)
 
 
 @dataclass(frozen=True)
@@ -143,6 +160,13 @@ class _Frame:
         """Give x, y [px] of a place."""
         x, y = self.turn.to_xy(place)
         return (x - self.west) * self.scale, (self.north - y) * self.scale
+
+    def ats(self, places: Sequence[LonLat]) -> list[tuple[float, float]]:
+        """Give x, y [px] of many places."""
+        if not places:
+            return []
+        xys = (self.turn.to_xys(places) - (self.west, self.north)) * (self.scale, -self.scale)
+        return [(float(x), float(y)) for x, y in xys]
 
     def square(self, place: LonLat, step: float) -> str:
         """Name the square of a place: letters from the left, numbers from the top."""

@@ -4,14 +4,17 @@ import { metres } from '../logic/way';
 import { Heading } from '../parts/Heading';
 import { here } from '../store/position';
 import { next, round, stands } from '../store/state';
-import { distance } from '../units';
+import { distance, rise } from '../units';
+import { reliefOf } from '../wire/round';
 import { words } from '../words';
 import type { Ground as Drawn } from '../map/ground';
 
 const w = words.ground;
+const sentences = (said: string[]): string => said.map((one) => `${one[0]?.toUpperCase() ?? ''}${one.slice(1)}.`).join(' ');
 
 export function Ground() {
   const of = round.value!;
+  const relief = reliefOf(of);
   const box = useRef<HTMLDivElement>(null);
   const map = useRef<Drawn | null>(null);
   const [failed, setFailed] = useState(false);
@@ -42,6 +45,13 @@ export function Ground() {
         <div ref={box} class="map" />
       </section>
       <p>{w.legend}</p>
+      {relief ? (
+        <small>
+          {w.heights(rise(relief.step_m, of.units))} {sentences(relief.said)}
+        </small>
+      ) : (
+        of.why_no_relief && <small>{w.noShade(of.why_no_relief)}</small>
+      )}
       <h2>{w.places}</h2>
       <ul>
         {near.map((one) => (

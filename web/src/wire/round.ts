@@ -89,12 +89,17 @@ export interface Spot {
   note: string;
   home_min?: number | null;
 }
+/** The ground (field/carry_relief.py): light and shade as a picture inside the document, heights as lines. */
 export interface Relief {
-  png: string;
+  picture: string;
   west: number;
   south: number;
   east: number;
   north: number;
+  step_m: number;
+  lines: { height_m: number; main: boolean; places: Place[] }[];
+  labels: { text: string; turn_deg: number; place: Place }[];
+  said: string[];
 }
 export interface Round {
   tendline: 'carried-round';
@@ -118,6 +123,9 @@ export interface Round {
   walks: Place[][];
   duties: Duties[];
   cautions: string[];
+  /** Not in rounds of older machines. */
+  relief?: Relief | null;
+  why_no_relief?: string;
 }
 
 /** Newest version of the round this page can read. */
@@ -130,4 +138,15 @@ export function isRound(found: unknown): found is Round {
     typeof found === 'object' && found !== null && round.tendline === 'carried-round' &&
     typeof round.version === 'number' && round.version <= READS && Array.isArray(round.sets)
   );
+}
+
+const PICTURE = 'data:image/webp;base64,';
+
+/** The ground of a round; null when it has none, or one that this page cannot draw. Never a picture from elsewhere. */
+export function reliefOf(round: Round): Relief | null {
+  const relief = round.relief;
+  if (!relief || typeof relief.picture !== 'string' || !relief.picture.startsWith(PICTURE)) return null;
+  const { west, south, east, north } = relief;
+  const whole = [west, south, east, north].every(Number.isFinite) && west < east && south < north;
+  return whole && Array.isArray(relief.lines) && Array.isArray(relief.labels) ? relief : null;
 }

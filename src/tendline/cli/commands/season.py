@@ -41,6 +41,9 @@ from tendline.cli.common import Call, common
 @click.option("--injuries", default="", metavar="FILE", help="Injury points of your protocol (TOML).")
 @click.option("--counties", is_flag=True, help="Only effort and rates by county and season, of any length.")
 @click.option(
+    "--plans", is_flag=True, help="Only kept plans (route cards, weeks --record) against the record."
+)
+@click.option(
     "--with", "others", multiple=True, metavar="FOLDER", help="With --counties: another line folder as well."
 )
 @common
@@ -51,6 +54,7 @@ def command(
     first: str,
     last: str,
     counties: bool,
+    plans: bool,
     others: tuple[str, ...],
     **words: object,
 ) -> int:
@@ -60,6 +64,12 @@ def command(
     of the figures it would spoil; exit 1 then, or when there is no effort to divide by.
     """
     width = max(60, shutil.get_terminal_size((100, 24)).columns)
+    if plans and counties:
+        raise click.UsageError("--plans and --counties are two questions: ask one of them")
+    if plans:
+        from tendline.jobs.season_plans import against_plans
+
+        return call.show(against_plans(call.workspace(), season=name, first=first, last=last, width=width))
     if counties:
         from tendline.jobs.season_counties import by_counties
 

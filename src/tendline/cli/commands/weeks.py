@@ -76,6 +76,7 @@ SHARE = _Share()
     "--was", default="", metavar="FILE", help="A plan begun (weeks --json): repair it with few changes."
 )
 @click.option("--routine", is_flag=True, help="A week that can be repeated, however the line stands now.")
+@click.option("--record", is_flag=True, help="Keep the plan in papers/, for tendline season --plans.")
 @click.option("--seed", type=int, default=1, show_default=True, help="Of the search and the chances.")
 @click.option(
     "--seconds", type=click.FloatRange(1, 3600), default=30.0, show_default=True, help="Time to search."
@@ -98,6 +99,7 @@ def command(
     keep: tuple[str, ...],
     was: str,
     routine: bool,
+    record: bool,
     seed: int,
     seconds: float,
 ) -> int:
@@ -107,6 +109,8 @@ def command(
     limit, that is said first, with whether it is proved and what would help; exit 1.
     """
     width = max(60, shutil.get_terminal_size((100, 24)).columns)
+    if without and record:
+        raise click.UsageError("--record keeps a plan of the days ahead; it does not go with --without")
     if without:
         from tendline.jobs.weeks_without import without as least
         from tendline.jobs.weeks_without_asked import AskedWithout
@@ -138,6 +142,7 @@ def command(
         storm=storm,
         keep=keep,
         was=was,
+        record=record,
         seed=seed,
         seconds=seconds,
     )
