@@ -201,3 +201,13 @@ def test_what_cannot_be_meant_is_refused_by_name(line: str, tmp_path: Path) -> N
     assert "GND-015" in files.err
     assert "GND-013" in files.err
     assert "row 2" in files.err
+
+
+def test_an_outing_that_begins_in_the_dark_is_counted_in_the_dark(line: str, tmp_path: Path) -> None:
+    by_day = done("room", "--line", line, *OUTING, "--json").data["days"][0]
+    folder = tmp_path / "dark"
+    shutil.copytree(line, folder)
+    text = (folder / "line.toml").read_text(encoding="utf-8")
+    (folder / "line.toml").write_text(text.replace("[walk]", "[walk]\ndark = 1.5", 1), encoding="utf-8")
+    dark = done("room", "--line", str(folder), *OUTING, "--json").data["days"][0]
+    assert sum(place["more"] or 0 for place in dark["places"]) < sum(p["more"] or 0 for p in by_day["places"])

@@ -6,6 +6,7 @@ counted from (`room_problem`, `room_spots`) or the wording (`report.room_text`).
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from tendline.core.errors import Refused, refuse
 from tendline.core.line import LineState
@@ -42,8 +43,8 @@ from tendline.plan.room_nouns import DayRoom, Site
 from tendline.plan.room_round import RoundSearch, round_room
 from tendline.plan.room_weeks import weeks_room
 from tendline.plan.weeks_asked import check_weeks
+from tendline.plan.weeks_limit import Limit
 from tendline.plan.weeks_nouns import WeeksProblem
-from tendline.plan.weeks_search import Limit
 from tendline.report.room_json import room_document
 from tendline.report.room_nouns import RoomFacts, SpotsTold
 from tendline.report.room_text import room_text
@@ -106,7 +107,7 @@ class _Whole:
         wanted = self._wanted(outing)
         home = end_named(space, self.line, asked.origin, "start")
         names = [task.name for task in wanted.tasks]
-        ways, new = self._ways(names, home)
+        ways, new = self._ways(names, home, [outing.span.start])
         reserve = reserve_s(space.settings, asked.costs)
         problem = outing_problem(space, outing, wanted, ways, (home, home), reserve=reserve)
         if problem.sets:
@@ -145,7 +146,7 @@ class _Whole:
                 raise
             return Wanted({}, (), (), ())
 
-    def _ways(self, names: Sequence[str], home: End) -> tuple[Ways, str]:
+    def _ways(self, names: Sequence[str], home: End, starts: Sequence[datetime]) -> tuple[Ways, str]:
         """Find the ways; give the name of the new ground that was named, if any."""
         ends, new = [home], ""
         if self.asked.new:
@@ -160,7 +161,7 @@ class _Whole:
                 "Note or bring parcels and parkings; --all counts sets that are not due as well.",
             )
         sets = [*(self.line.sets[name] for name in names), *places]
-        return find_ways(self.space, self.line, sets, ends=ends, tell=self.tell), new
+        return find_ways(self.space, self.line, sets, ends=ends, tell=self.tell, starts=starts), new
 
     def weeks(self) -> RoomFacts:
         """Count over the days ahead."""
@@ -168,7 +169,7 @@ class _Whole:
         wanted, strict = self._ahead("shown"), self._ahead("also")
         home = end_named(space, self.line, asked.origin, "start")
         names = [one.name for one in wanted.sets]
-        ways, new = self._ways(names, home)
+        ways, new = self._ways(names, home, [one.span.start for one in wanted.outings])
         problem = weeks_problem(space, wanted, ways, home)
         check_weeks(problem)
         sites = sites_of(self.line, names, problem, asked.costs, new)

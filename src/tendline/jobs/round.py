@@ -17,7 +17,7 @@ from tendline.jobs.faults import NO_ROUND
 from tendline.jobs.outing import Outing, read_outing
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round_cold import cold_cautions
-from tendline.jobs.round_facts import any_in_dark, gather_facts
+from tendline.jobs.round_facts import gather_facts
 from tendline.jobs.round_ground import End, Ways, find_ways
 from tendline.jobs.round_problem import Wanted, last_looks, wanted_sets
 from tendline.jobs.walks import Tell
@@ -123,19 +123,9 @@ def plan(
         only_due=asked.only_due,
     )
     sets = [line.sets[task.name] for task in wanted.tasks]
-    dark = any_in_dark(space, line, (outing.span.start,))
-    ways = find_ways(space, line, sets, ends=(start, end), tell=tell, dark=dark)
+    ways = find_ways(space, line, sets, ends=(start, end), tell=tell, starts=(outing.span.start,))
     problem = problem_of(space, outing, wanted, ways, (start, end))
-    verdict = plan_round(
-        problem,
-        seed=asked.seed,
-        seconds=asked.seconds,
-        iterations=asked.iterations,
-        last_looks=last_looks(line),
-        on_progress=lambda progress: tell(str(progress)),
-        should_stop=should_stop,
-    )
-    verdict = finished(verdict, wanted)
+    verdict = solved(problem, wanted, line, asked, tell=tell, should_stop=should_stop)
     said = (*outing.assumed, *ways.said)
     facts = gather_facts(space, line, outing, rows=wanted.rows, profiles=profiles, events=events, said=said)
     facts = replace(facts, cautions=(*facts.cautions, *cold))
@@ -153,6 +143,28 @@ def end_named(space: Workspace, line: LineState, given: str, word: str) -> End:
     if parking is not None:
         return End(f"{parking.name} ({word})", parking.place, parking.name)
     return End(given, place_value(given, where=f"the {word}").place, "")
+
+
+def solved(
+    problem: RoundProblem,
+    wanted: Wanted,
+    line: LineState,
+    asked: Asked,
+    *,
+    tell: Tell,
+    should_stop: Callable[[], bool] | None,
+) -> Verdict:
+    """Plan one outing for as long as was asked, and say of it what `finished` adds."""
+    verdict = plan_round(
+        problem,
+        seed=asked.seed,
+        seconds=asked.seconds,
+        iterations=asked.iterations,
+        last_looks=last_looks(line),
+        on_progress=lambda progress: tell(str(progress)),
+        should_stop=should_stop,
+    )
+    return finished(verdict, wanted)
 
 
 def problem_of(

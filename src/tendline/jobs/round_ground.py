@@ -3,8 +3,9 @@
 Does not own the walking kernel (`terrain`), nor which places are visited (`round_problem`).
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +18,7 @@ from tendline.core.line import LineState, SetState
 from tendline.core.place import LonLat
 from tendline.jobs.faults import NO_PARKING
 from tendline.jobs.layers import latest_of_each
+from tendline.jobs.round_facts import any_in_dark
 from tendline.jobs.walks import Tell, walks_between
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.store import SourceFile
@@ -115,7 +117,7 @@ def find_ways(
     *,
     ends: Sequence[End],
     tell: Tell,
-    dark: bool = False,
+    starts: Iterable[datetime] = (),
 ) -> Ways:
     """Work out every walk and every drive.
 
@@ -127,8 +129,8 @@ def find_ways(
         Where the truck starts and must be back.
     tell
         Is told how far things are.
-    dark
-        Whether the outing begins in the dark: all its walks are then taken to be in the dark.
+    starts
+        When outings begin. If any does in the dark, all walks are taken to be in the dark; with none, by day.
 
     Raises
     ------
@@ -141,6 +143,7 @@ def find_ways(
     places = {name: line.parkings[name].place for name in used} | {s.name: s.fix.place for s in sets}
     with space.store() as store:
         sources = store.sources()
+    dark = any_in_dark(space, line, starts)
     on_foot = walks_between(space, places, groups, sources, dark=dark, tell=tell)
     stops = [End(name, line.parkings[name].place, name) for name in used]
     drive, drive_said = _drives(space, [*{end.label: end for end in ends}.values(), *stops], sources)

@@ -14,16 +14,15 @@ from tendline.jobs.answer import Answer
 from tendline.jobs.faults import NO_ROUND, WORD
 from tendline.jobs.outing import Outing, read_outing
 from tendline.jobs.profiles import profiles_in_use
-from tendline.jobs.round import Asked, Planned, end_named, finished, problem_of, round_map
-from tendline.jobs.round_facts import any_in_dark, gather_facts
+from tendline.jobs.round import Asked, Planned, end_named, problem_of, round_map, solved
+from tendline.jobs.round_facts import gather_facts
 from tendline.jobs.round_ground import End, Ways, find_ways
-from tendline.jobs.round_problem import Wanted, last_looks, wanted_sets
+from tendline.jobs.round_problem import Wanted, wanted_sets
 from tendline.jobs.round_standing import OnFoot, as_driven, from_set
 from tendline.jobs.walks import Tell
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.fold import line_at
 from tendline.plan.due import DueRow
-from tendline.plan.route import plan_round
 from tendline.report.itinerary_json import round_document
 from tendline.report.itinerary_text import round_text
 from tendline.report.replan_text import DoneLook, RestFacts, Waits, rest_document, rest_text
@@ -78,16 +77,7 @@ def replan(
     )
     start, end, ways, foot = _ways(space, line, asked, way, wanted, truck=truck, tell=tell)
     problem = problem_of(space, way.outing, wanted, ways, (start, end))
-    verdict = plan_round(
-        problem,
-        seed=asked.seed,
-        seconds=asked.seconds,
-        iterations=asked.iterations,
-        last_looks=last_looks(line),
-        on_progress=lambda progress: tell(str(progress)),
-        should_stop=should_stop,
-    )
-    verdict = finished(verdict, wanted)
+    verdict = solved(problem, wanted, line, asked, tell=tell, should_stop=should_stop)
     if foot is not None:
         verdict = replace(verdict, plan=as_driven(verdict.plan, foot))
     said = (*way.outing.assumed, *((foot.said,) if foot is not None else ()), *ways.said)
@@ -184,8 +174,8 @@ def _ways(
         do = "Leave it out, or stand at a set: --from SET."
         raise refuse(WORD, "where the truck stands is told with --from here.", "--truck", do)
     start = end_named(space, line, asked.origin, "start")
-    dark = any_in_dark(space, line, (space.now,))
-    return start, end, find_ways(space, line, tasks, ends=(start, end), tell=tell, dark=dark), None
+    ways = find_ways(space, line, tasks, ends=(start, end), tell=tell, starts=(space.now,))
+    return start, end, ways, None
 
 
 def _rest(space: Workspace, planned: Planned, rows: Mapping[str, DueRow], way: _UnderWay) -> RestFacts:

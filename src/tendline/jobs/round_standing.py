@@ -14,7 +14,6 @@ import numpy as np
 from tendline.core.errors import refuse
 from tendline.core.line import LineState, SetState
 from tendline.jobs.faults import NO_PARKING, WORD
-from tendline.jobs.round_facts import any_in_dark
 from tendline.jobs.round_ground import End, Ways, find_ways
 from tendline.jobs.walks import Tell
 from tendline.jobs.workspace import Workspace
@@ -81,12 +80,11 @@ def from_set(
         JOB-301 for a truck that stands at no parking; JOB-402 when the set cannot be walked back from.
     """
     both = [here, *(one for one in tasks if one.name != here.name)]
-    dark = any_in_dark(space, line, (space.now,))
-    ways = find_ways(space, line, both, ends=(end,), tell=tell, dark=dark)
+    ways = find_ways(space, line, both, ends=(end,), tell=tell, starts=(space.now,))
     parking = _truck(line, ways.walk, here.name, truck)
     known = line.parkings[parking]
     start = End(f"{here.name} (on foot)", known.place, known.name)
-    wide = find_ways(space, line, both, ends=(start, end), tell=tell, dark=dark)
+    wide = find_ways(space, line, both, ends=(start, end), tell=tell, starts=(space.now,))
     foot = _on_foot(wide.walk, here.name, parking, park_s=space.settings.time.park_s)
     walk = _walk(wide.walk, foot)
     drive = _drive(wide.drive, foot, start.label)

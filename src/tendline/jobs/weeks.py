@@ -14,7 +14,6 @@ from tendline.jobs.answer import Answer
 from tendline.jobs.kept_plans import keep_weeks
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round import end_named
-from tendline.jobs.round_facts import any_in_dark
 from tendline.jobs.round_ground import End, Ways, find_ways
 from tendline.jobs.walks import Tell
 from tendline.jobs.weeks_own import earlier_plan, kept_rounds
@@ -106,9 +105,9 @@ def weeks(
     written = (*space.settings.weeks.keep, *asked.keep)
     kept, kept_said = kept_rounds(space, line, written, wanted=wanted, sets=names)
     home = end_named(space, line, asked.origin, "start")
-    dark = any_in_dark(space, line, (one.span.start for one in wanted.outings))
+    starts = [one.span.start for one in wanted.outings]
     there = [line.sets[name] for name in names]
-    ways = find_ways(space, line, there, ends=(home, home), tell=tell, dark=dark)
+    ways = find_ways(space, line, there, ends=(home, home), tell=tell, starts=starts)
     problem, reach_said = _reached(space, problem_ahead(space, asked, wanted, ways, home))
     habits = habits_from(space, line, ways, who=wanted.outings[0].who)
     chances, chances_said = chances_of(space, habits, storm=asked.storm)

@@ -13,7 +13,6 @@ from tendline.jobs.answer import Answer
 from tendline.jobs.faults import NO_ROUND, WORD
 from tendline.jobs.profiles import profiles_in_use
 from tendline.jobs.round import end_named
-from tendline.jobs.round_facts import any_in_dark
 from tendline.jobs.round_ground import find_ways
 from tendline.jobs.walks import Tell
 from tendline.jobs.weeks import AskedWeeks, problem_ahead, wanted_ahead
@@ -55,9 +54,9 @@ def weeks_routine(
     profiles = profiles_in_use(space, line)
     wanted = wanted_ahead(space, line, replace(asked, days=8, own_min=0.0), profiles)
     home = end_named(space, line, asked.origin, "start")
-    dark = any_in_dark(space, line, (one.span.start for one in wanted.outings))
+    starts = [one.span.start for one in wanted.outings]
     there = [line.sets[one.name] for one in wanted.sets]
-    ways = find_ways(space, line, there, ends=(home, home), tell=tell, dark=dark)
+    ways = find_ways(space, line, there, ends=(home, home), tell=tell, starts=starts)
     problem = problem_ahead(space, asked, wanted, ways, home)
     # From midnight on, so that the week has each day whole.
     begin = day_end(local_day(space.now, space.settings.zone), space.settings.zone) + timedelta(seconds=1)

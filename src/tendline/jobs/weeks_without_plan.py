@@ -10,7 +10,6 @@ from datetime import datetime
 from tendline.core.line import LineState
 from tendline.core.when import Span
 from tendline.jobs.round import end_named
-from tendline.jobs.round_facts import any_in_dark
 from tendline.jobs.round_ground import Ways, find_ways
 from tendline.jobs.walks import Tell
 from tendline.jobs.weeks_without_asked import AskedWithout
@@ -48,9 +47,9 @@ def come(
     if not sets:
         return Came(), ()
     home = end_named(space, line, "", "start")
-    dark = any_in_dark(space, line, (one.span.start for one in outings))
+    starts = [one.span.start for one in outings]
     there = [line.sets[one.name] for one in sets]
-    ways = find_ways(space, line, there, ends=(home, home), tell=tell, dark=dark)
+    ways = find_ways(space, line, there, ends=(home, home), tell=tell, starts=starts)
     problem = _problem(space, ways, sets, outings, home=home.label, end=end)
     return _planned(problem, seconds=asked.seconds, seed=asked.seed, plan=plan), ways.said
 
