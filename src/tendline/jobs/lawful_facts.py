@@ -18,8 +18,8 @@ from tendline.jobs.law_device import device_facts
 from tendline.jobs.law_near import OnParcel, neighbours_of, on_parcel
 from tendline.jobs.law_people import catch_facts, catch_name, permissions_of, person_facts, place_facts
 from tendline.jobs.law_set import looked_for, set_facts
-from tendline.jobs.layers import latest_of_each
-from tendline.jobs.workspace import GROUND, Workspace
+from tendline.jobs.layers import read_things
+from tendline.jobs.workspace import Workspace
 from tendline.plan.due import PROFILE_ANSWER, profile_named, watched_set
 from tendline.rules.facts import Facts, Neighbour, Subject
 
@@ -55,18 +55,9 @@ def read_features(space: Workspace) -> tuple[Feature, ...]:
     Refused
         GND-xxx for a brought file that cannot be read any more.
     """
-    from tendline.ground.brought import BroughtKind, BroughtThing  # noqa: PLC0415 - only with files
-    from tendline.ground.read_any import PLACES, read_file  # noqa: PLC0415
-
     with space.store() as store:
         sources = store.sources()
-    things: list[BroughtThing] = []
-    for source in latest_of_each(sources):
-        if source.format in PLACES:
-            kind = BroughtKind(source.options["as"]) if "as" in source.options else None
-            path = space.folder / GROUND / source.kept_as
-            things += read_file(path, zone=space.settings.zone, now=space.now, default_kind=kind).things
-    return features_of(things)
+    return features_of(read_things(space, sources))
 
 
 def lawful_cases(line: LineState, features: Sequence[Feature], *, settings: Settings) -> tuple[LawCase, ...]:

@@ -17,10 +17,10 @@ from tendline.ground.brought import BroughtKind, BroughtThing
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import CANNOT_WRITE, NOTHING, WORD
 from tendline.jobs.files import write_whole
-from tendline.jobs.layers import latest_of_each
+from tendline.jobs.layers import read_things
 from tendline.jobs.photos import photo_copies
 from tendline.jobs.send_calendar import due_calendar
-from tendline.jobs.workspace import GROUND, Workspace
+from tendline.jobs.workspace import Workspace
 from tendline.logbook.fold import line_at
 from tendline.report.outgoing import (
     GRID_M,
@@ -177,17 +177,9 @@ def _places(
 
 def _brought_layers(space: Workspace) -> list[BroughtThing]:
     """Give the barriers, crossings, features and tracks as they were brought."""
-    from tendline.ground.read_any import PLACES, read_file  # noqa: PLC0415 - only with files
-
     with space.store() as store:
         sources = store.sources()
-    things: list[BroughtThing] = []
-    for source in latest_of_each(sources):
-        if source.format in PLACES:
-            kind = BroughtKind(source.options["as"]) if "as" in source.options else None
-            path = space.folder / GROUND / source.kept_as
-            things += read_file(path, zone=space.settings.zone, now=space.now, default_kind=kind).things
-    return [thing for thing in things if thing.kind in _LAYERS]
+    return [thing for thing in read_things(space, sources) if thing.kind in _LAYERS]
 
 
 def _path(space: Workspace, form: str, how: HowSent, *, is_blurred: bool) -> Path:

@@ -8,9 +8,8 @@ from typing import Any, cast
 
 import highspy
 import numpy as np
-import numpy.typing as npt
 
-from tendline.plan.lp_program import Ended, Floats, Program, Solved, joined
+from tendline.plan.lp_program import Ended, Program, Solved, joined
 
 
 class _Silent(highspy.Highs):
@@ -28,13 +27,14 @@ def solve(
     seconds: float,
     seed: int = 1,
     relaxed: bool = False,
-    held: Floats | None = None,
-    fixed: npt.NDArray[np.bool_] | None = None,
     nodes: int | None = None,
     gap: float = 1e-4,
     should_stop: Callable[[], bool] | None = None,
 ) -> Solved:
     """Minimise a program.
+
+    The engine is given no solution to begin with: version 1.16 mapped one wrongly through its presolve and
+    called the result the best (found by trial).
 
     Parameters
     ----------
@@ -44,9 +44,6 @@ def solve(
         Of the engine.
     relaxed
         Let every column be a fraction.
-    held, fixed
-        Values, and the columns that keep theirs. The engine is given no solution to begin with: version 1.16
-        mapped one wrongly through its presolve and called the result the best (found by trial).
     nodes
         Limit on branching that does not depend on the machine.
     gap
@@ -61,7 +58,7 @@ def solve(
     engine.setOptionValue("mip_rel_gap", gap)
     if nodes is not None:
         engine.setOptionValue("mip_max_nodes", nodes)
-    _load(engine, program, relaxed=relaxed, held=held, fixed=fixed)
+    _load(engine, program, relaxed=relaxed)
     if should_stop is not None and not relaxed:
         _listen(engine, should_stop)
     engine.run()
@@ -86,7 +83,7 @@ class Growing:
         self._engine = _Silent()  # type: ignore[no-untyped-call]
         for name, value in (("output_flag", False), ("threads", 1)):
             self._engine.setOptionValue(name, value)
-        _load(self._engine, program, relaxed=True, held=None, fixed=None)
+        _load(self._engine, program, relaxed=True)
         self._wider = False
 
     def column(self, cost: float, *, entries: Sequence[tuple[int, float]], whole: bool = True) -> int:
@@ -127,19 +124,9 @@ class Growing:
         return _read(self._engine, self.program, relaxed=True)
 
 
-def _load(
-    engine: Any,
-    program: Program,
-    *,
-    relaxed: bool,
-    held: Floats | None,
-    fixed: npt.NDArray[np.bool_] | None,
-) -> None:
+def _load(engine: Any, program: Program, *, relaxed: bool) -> None:
     count = len(program.costs)
     lower, upper = np.zeros(count), np.array(program.upper, dtype=np.float64)
-    if fixed is not None and held is not None:
-        lower = np.where(fixed, np.round(held), lower)
-        upper = np.where(fixed, np.round(held), upper)
     model = highspy.HighsLp()
     model.num_col_, model.num_row_ = count, len(program.rows)
     model.col_cost_, model.col_lower_, model.col_upper_ = np.array(program.costs, np.float64), lower, upper

@@ -20,10 +20,11 @@ from tendline.plan.weeks_blocks import cut_blocks
 from tendline.plan.weeks_check import breaches, whole_problem, written
 from tendline.plan.weeks_clocks import BlockClocks
 from tendline.plan.weeks_floor import Floor, explain, impossible
+from tendline.plan.weeks_limit import Limit
 from tendline.plan.weeks_model import build
 from tendline.plan.weeks_nouns import WeeksProblem
 from tendline.plan.weeks_rounds import Pool, Round, make_pool, rounds_of
-from tendline.plan.weeks_search import GRAIN_MS, Ground, Limit, make_ground
+from tendline.plan.weeks_search import GRAIN_MS, Ground, make_ground
 
 _KEEP = 400
 """So many choices of walks of each size are followed up where walks are not cut."""

@@ -10,9 +10,10 @@ import numpy as np
 
 from tendline.plan.weeks_asked import check_weeks
 from tendline.plan.weeks_floor import Floor, explain, impossible, least_seconds, unreached
+from tendline.plan.weeks_limit import Limit
 from tendline.plan.weeks_nouns import WeekOuting, WeeksProblem, WeeksStatus, WeeksVerdict
 from tendline.plan.weeks_relief import reliefs
-from tendline.plan.weeks_search import Found, Ground, Limit, make_ground, search
+from tendline.plan.weeks_search import Found, Ground, make_ground, search
 
 _SHARE = 0.75
 """Of the time, for the plan; the rest for proofs and reliefs, which are asked only when there is no plan."""

@@ -10,19 +10,18 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
+import numpy as np
+
 from tendline.core.when import Span
-from tendline.plan.lp_program import Ended
 from tendline.plan.weeks_alike import shared_out
 from tendline.plan.weeks_asked import check_weeks
 from tendline.plan.weeks_check import breaches, written
-from tendline.plan.weeks_greedy import plain_ways
-from tendline.plan.weeks_improve import choose
 from tendline.plan.weeks_limit import Limit
-from tendline.plan.weeks_master import UNIT_MS, Master
+from tendline.plan.weeks_look import look
+from tendline.plan.weeks_master import Master
 from tendline.plan.weeks_nouns import WeeksPlan, WeeksProblem
-from tendline.plan.weeks_price import grow
 from tendline.plan.weeks_rounds import Round
-from tendline.plan.weeks_search import Ground, fill, make_ground
+from tendline.plan.weeks_search import Ground, make_ground
 from tendline.plan.weeks_tolls import Tolls
 
 WEEK = timedelta(days=7)
@@ -82,30 +81,14 @@ def plan_cycle(
         Tolls(week, ground.blocks, ground.pool.outings),
         period=WEEK // timedelta(milliseconds=1),
     )
-    everything = fill(master)
-    ways = list(plain_ways(master))
-    for way in ways:
-        master.add_rounds(way)
-    jumps = master.close()
-    relaxed, settled = grow(
-        master, seconds=0.4 * limit.left, priced=not everything and not jumps, should_stop=should_stop
-    )
-    if relaxed.ended is Ended.NONE or (settled and master.short_of(relaxed)):
-        return Cycle(None, proved=True)
-    choice = choose(
-        master,
-        relaxed,
-        limit,
-        lambda one: on_progress(f"a first week: {one.cost / 3_600_000:.1f} h"),
-        ways=ways,
-        settled=settled and not jumps,
-    )
-    if choice is None or choice.lacking:
-        return Cycle(None)
+    looked = look(master, limit, word="a first week")
+    choice = looked.choice
+    if choice is None:
+        return Cycle(None, proved=looked.none)
     rounds = [master.rounds[r] for r in choice.rounds]
     plan = _checked(problem, ground, rounds)
     beside = choice.cost - sum(one.length for one in rounds)
-    bound = max(0.0, UNIT_MS * relaxed.cost - beside) / 1000.0 if settled and not jumps else None
+    bound = max(0.0, looked.bound - beside) / 1000.0 if np.isfinite(looked.bound) else None
     return Cycle(plan, bound_s=bound)
 
 

@@ -12,10 +12,11 @@ import numpy as np
 from tendline.core.when import Span
 from tendline.plan.lp import solve
 from tendline.plan.lp_program import Ended, Program
+from tendline.plan.weeks_limit import Limit
 from tendline.plan.weeks_model import needs_of, one_each, row_of
 from tendline.plan.weeks_nouns import WeekClock, WeekOuting, WeekSet, WeeksProblem, WeeksRelief
 from tendline.plan.weeks_rounds import Pool, Round, rounds_of
-from tendline.plan.weeks_search import GRAIN_MS, Found, Ground, Limit, make_ground, search
+from tendline.plan.weeks_search import GRAIN_MS, Found, Ground, make_ground, search
 
 EARLIER_MIN = (15, 30, 45, 60, 90, 120, 180)
 """Starts are tried so many minutes earlier, the least first."""

@@ -109,9 +109,9 @@ def rounds_of(
             continue
         ways = [tour] if starts == 1 else _both_ways(pool, tour)
         for way in ways:
+            metres = _metres(pool, way.order)
             for leave in _starts(way, windows, (begin, end - way.whole), starts):
                 parked = tuple(leave + at for at in way.parked)
-                metres = _metres(pool, way.order)
                 yield Round(outing, leave, leave + way.whole, way.order, parked, metres)
 
 

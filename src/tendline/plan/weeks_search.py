@@ -10,24 +10,17 @@ from functools import cached_property
 import numpy as np
 
 from tendline.plan.instance import Instance, instance_of
-from tendline.plan.lp_program import Ended
 from tendline.plan.weeks_alike import Alike, alike, shared_out
 from tendline.plan.weeks_blocks import Block, cut_blocks
 from tendline.plan.weeks_check import breaches, whole_problem, written
 from tendline.plan.weeks_clocks import BlockClocks
-from tendline.plan.weeks_greedy import plain_ways
-from tendline.plan.weeks_improve import choose
 from tendline.plan.weeks_limit import Limit
-from tendline.plan.weeks_master import UNIT_MS, Master
+from tendline.plan.weeks_look import look
+from tendline.plan.weeks_master import Master
 from tendline.plan.weeks_nouns import WeekOuting, WeeksPlan, WeeksProblem
-from tendline.plan.weeks_price import grow
 from tendline.plan.weeks_rolling import day_after_day
-from tendline.plan.weeks_rounds import Pool, Round, make_pool, rounds_of
-from tendline.plan.weeks_small import Choice
+from tendline.plan.weeks_rounds import Pool, Round, make_pool
 from tendline.plan.weeks_tolls import Tolls
-from tendline.plan.weeks_tours import Tour
-
-__all__ = ["GRAIN_MS", "Found", "Ground", "Limit", "make_ground", "search"]
 
 MANY = 500
 """With more outings times walks than this, a first plan is made some days at a time."""
@@ -35,20 +28,11 @@ MANY = 500
 _ROLLING = 0.35
 """Of the time, for that first plan."""
 
-_LIKELY = 20
-"""So many tours are put in hand for every outing before any is priced, beside those of one block."""
-
-_SHARE = 0.4
-"""Of the time, for growing the program."""
-
 GRAIN_MS = 30 * 60_000
 """Moments share a row within this where a program asks only whether there is a plan [ms]."""
 
 MOST_CHOICES = 24_000
 """Choices of blocks, over all outings, that are followed up before any is priced (six sizes share them)."""
-
-MOST_TIMED = 9000
-"""So many rounds are all taken from the start; if there are more, those that are worth it are looked for."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -142,57 +126,14 @@ def _some_days(ground: Ground, pool: Pool, limit: Limit) -> tuple[Sequence[Round
 
 def _search(ground: Ground, limit: Limit, first: Sequence[Sequence[Round]]) -> Found:
     master = Master(ground.pool, ground.groups, Tolls(ground.problem, ground.blocks, ground.pool.outings))
-    everything = fill(master)
-    ways = [*first, *plain_ways(master)]
-    for way in ways:
-        master.add_rounds(way)
-    jumps = master.close()
-    relaxed, settled = grow(
-        master,
-        seconds=_SHARE * limit.left,
-        priced=not everything and not jumps,
-        should_stop=lambda: limit.over,
-    )
-    considered = len(master.rounds)
-    if relaxed.ended is Ended.NONE or (settled and master.short_of(relaxed)):
-        return Found(None, (), np.inf, best=False, considered=considered)
-    sure = settled and relaxed.ended is Ended.BEST and not jumps
-    bound = UNIT_MS * relaxed.cost if sure else -np.inf
-
-    def told(plan: Choice) -> None:
-        limit.on_progress(f"a first plan: {plan.cost / 3_600_000:.1f} h")
-
-    choice = choose(master, relaxed, limit, told, ways=ways, settled=sure)
-    if choice is not None and choice.lacking and choice.best and everything:
-        return Found(None, (), np.inf, best=False, considered=considered)
-    if choice is None or choice.lacking:
+    looked = look(master, limit, first=first, word="a first plan")
+    considered, choice = looked.considered, looked.choice
+    if choice is None:
+        bound = np.inf if looked.none else looked.bound
         return Found(None, (), bound, best=False, considered=considered)
     found = _accepted(ground, [master.rounds[r] for r in choice.rounds], choice.cost)
-    best = found.plan is not None and choice.best and everything and not jumps
-    return replace(found, bound=choice.cost if best else bound, best=best, considered=considered)
-
-
-def fill(master: Master) -> bool:
-    """Put rounds in hand: all there are, if they are few; else those that leave as early as may be."""
-    pool = master.pool
-    if pool.whole and len(pool.tours) * len(master.groups) <= MOST_TIMED:
-        rounds = [one for k in master.groups for one in rounds_of(pool, k, starts=3)]
-        if len(rounds) <= MOST_TIMED:
-            master.add_rounds(rounds)
-            return True
-    jumps, few = not all(master.always), len(pool.tours) * len(master.groups) <= MOST_TIMED
-    some = pool if jumps or few else replace(pool, tours=_likely(pool))
-    for k in master.groups:
-        master.add_rounds(rounds_of(some, k, starts=1 if few and not jumps else 3))
-    return False
-
-
-def _likely(pool: Pool) -> list[Tour]:
-    """Give the tours of one block each, and those that save most over going to each block by itself."""
-    alone = {tour.order[0]: tour.whole for tour in pool.tours if len(tour.order) == 1}
-    share = [tour.whole / sum(alone.get(b, tour.whole) for b in tour.order) for tour in pool.tours]
-    best = set(np.argsort(np.array(share), kind="stable")[:_LIKELY].tolist())
-    return [tour for k, tour in enumerate(pool.tours) if k in best or len(tour.order) == 1]
+    best = found.plan is not None and choice.best
+    return replace(found, bound=choice.cost if best else looked.bound, best=best, considered=considered)
 
 
 def _accepted(ground: Ground, chosen: Sequence[Round], cost: float) -> Found:

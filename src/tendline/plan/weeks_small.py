@@ -39,13 +39,26 @@ class Choice:
 
 @dataclass
 class Small:
-    """The program in whole numbers over some of the rounds, made again when limits were added."""
+    """The program in whole numbers over some of the rounds, made again by `ready` when limits were added.
+
+    Parameters
+    ----------
+    master, kept
+        The program in fractions, and the rounds taken from it, by number.
+    program, matrix, rows
+        As of the last `ready`: the program, as arrays, and how many limits were known.
+    must
+        Of each column after the rounds: the limit left unkept where it is chosen [ms]; None for a wish.
+    outing
+        The outing of every column; -1 for those that are no rounds.
+    """
 
     master: Master
     kept: Sequence[int]
     program: Program = field(default_factory=Program)
     matrix: Matrix | None = None
     must: Sequence[int | None] = ()
+    outing: npt.NDArray[np.int64] = field(default_factory=lambda: np.zeros(0, dtype=np.int64))
     rows: int = -1
 
     def ready(self) -> Program:
@@ -54,6 +67,8 @@ class Small:
             self.program, self.must = self.master.whole(self.kept)
             self.rows = len(self.master.rows)
             self.matrix = Matrix.of(self.program)
+            rounds = [self.master.rounds[r].outing for r in self.kept]
+            self.outing = np.array(rounds + [-1] * len(self.must), dtype=np.int64)
         return self.program
 
     def again(
@@ -80,12 +95,6 @@ class Small:
         values = held.copy()
         values[free] = found.values
         return self.choice(Solved(found.ended, values, float(np.dot(values, program.costs)), -np.inf))
-
-    @property
-    def outing(self) -> npt.NDArray[np.int64]:
-        """The outing of every column; -1 for those that are no rounds."""
-        rounds = [self.master.rounds[r].outing for r in self.kept]
-        return np.array(rounds + [-1] * len(self.must), dtype=np.int64)
 
     def choice(self, solved: Solved) -> Choice:
         """Give the rounds a solution chooses, with all that they leave unkept written down."""

@@ -4,7 +4,7 @@ Does not own how many nights a stretch counts for: that is a convention, and `ef
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from enum import StrEnum
 from zoneinfo import ZoneInfo
@@ -103,10 +103,6 @@ class Stretch:
     event: str = ""
     measures: Mapping[str, float] = field(default_factory=dict)
     by: str = ""
-
-    def without_nights(self) -> "Stretch":
-        """Give the same stretch, counting for nothing."""
-        return replace(self, nights=0.0, outside=0.0)
 
 
 @dataclass(frozen=True)

@@ -18,8 +18,8 @@ from tendline.plan.room_nouns import DayRoom, Spot
 from tendline.plan.room_round import RoundSearch, round_room, template_of
 from tendline.plan.room_spots import RoundSpots, round_spots
 from tendline.plan.room_weeks import like_most, seen_first, weeks_room
+from tendline.plan.weeks_limit import Limit
 from tendline.plan.weeks_nouns import WeeksPlan
-from tendline.plan.weeks_search import Limit
 from tests.room_lines import NO_PRICES, farm_line, plain_day, sites_on, weeks_line
 from tests.validation.plan.verify import violations
 from tests.validation.plan.verify_weeks import weeks_violations

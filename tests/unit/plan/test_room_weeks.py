@@ -13,8 +13,8 @@ from tendline.plan.room_ground import on_day, with_more
 from tendline.plan.room_nouns import DayRoom, Gives, Site, Spot
 from tendline.plan.room_spots import weeks_spots
 from tendline.plan.room_weeks import as_new, like_most, seen_first, weeks_room
+from tendline.plan.weeks_limit import Limit
 from tendline.plan.weeks_nouns import WeeksPlan, WeeksProblem
-from tendline.plan.weeks_search import Limit
 from tests.room_lines import NO_PRICES, farm_line, plain_day, sites_on, weeks_line
 from tests.validation.plan.verify_weeks import weeks_violations
 from tests.weeks_lines import every_hours

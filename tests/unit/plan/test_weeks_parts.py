@@ -9,7 +9,7 @@ import pytest
 
 from tendline.plan.instance import Instance, instance_of
 from tendline.plan.lp import solve
-from tendline.plan.lp_program import Ended, Program
+from tendline.plan.lp_program import Ended, Matrix, Program
 from tendline.plan.weeks_blocks import Block, cut_blocks, walk_order, walk_time
 from tendline.plan.weeks_check import whole_problem, written
 from tendline.plan.weeks_clocks import GRID_MS, NEVER, BlockClocks, in_order, meet
@@ -166,9 +166,11 @@ def test_columns_that_are_held_keep_their_values() -> None:
     program = Program()
     a, b = program.column(5.0, whole=True), program.column(1.0, whole=True)
     program.at_least([a, b], [1.0, 1.0], 1.0)
-    held = solve(program, seconds=5, held=np.array([1.0, 0.0]), fixed=np.array([True, False]))
-    assert held.values is not None
-    assert held.values.tolist() == [1.0, 0.0]
+    free, held = np.array([False, True]), np.array([1.0, 0.0])
+    found = solve(Matrix.of(program).part(program, free, held), seconds=5)
+    assert found.values is not None
+    held[free] = found.values
+    assert held.tolist() == [1.0, 0.0]
 
 
 def test_another_walk_from_where_the_truck_stands_takes_no_drive() -> None:
