@@ -1,6 +1,9 @@
 // Builds the pages into the package. Nothing is fetched, nothing is inlined: the policy of the pages forbids both.
 import { defineConfig } from 'vite';
 
+/** What only the desk page loads is named for it, so that no phone has to keep it (server/pages.py). */
+const isDesk = (module: string): boolean => /[\\/]src[\\/]desk[\\/]|[\\/]desk\.html/.test(module);
+
 export default defineConfig({
   base: './',
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
@@ -11,5 +14,13 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     sourcemap: false,
+    rollupOptions: {
+      input: ['index.html', 'desk.html'],
+      output: {
+        entryFileNames: (chunk) => (isDesk(chunk.facadeModuleId ?? '') ? 'assets/desk-[hash].js' : 'assets/[name]-[hash].js'),
+        chunkFileNames: (chunk) => (chunk.moduleIds.every(isDesk) ? 'assets/desk-[name]-[hash].js' : 'assets/[name]-[hash].js'),
+        assetFileNames: (asset) => ((asset.originalFileNames ?? []).some(isDesk) || (asset.names ?? []).some((name) => name.startsWith('desk')) ? 'assets/desk-[name]-[hash][extname]' : 'assets/[name]-[hash][extname]'),
+      },
+    },
   },
 });

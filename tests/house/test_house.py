@@ -21,6 +21,7 @@ DOORS = {
     "gpxpy": "ground",
     "highspy": "plan",
     "icalendar": "report",
+    "jsonschema": "server",
     "matplotlib": "report",
     "numba": "terrain",
     "PIL": "ground",

@@ -13,24 +13,31 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from tendline.core.errors import Refused, refuse
+from tendline.core.errors import Refused
 from tendline.core.when import rfc3339
 from tendline.field.wire import read_message
-from tendline.jobs.answer import Answer
 from tendline.jobs.carry_relief import ReliefKept
 from tendline.jobs.carry_round import carry_round, try_plan
-from tendline.jobs.faults import NO_PHONE
 from tendline.jobs.incoming import Record, still_odd, take_phone, taken_data
+from tendline.jobs.kept_line import Kept, KeptWorkspace
+from tendline.jobs.phones import phones_data
 from tendline.jobs.photo_pieces import keep_piece
 from tendline.jobs.round import Asked, Planned
-from tendline.jobs.workspace import Workspace, clock, open_workspace
-from tendline.logbook.events import instant_from, instant_text
+from tendline.jobs.start import may_start_in
+from tendline.jobs.workspace import (
+    CONFIRMED,
+    LOGBOOK,
+    PAIRED,
+    SETTINGS,
+    clock,
+    find_folder,
+    open_workspace,
+)
+from tendline.logbook.events import instant_text
 from tendline.logbook.paired import Paired, Phone
 
-__all__ = ["Desk", "Offer", "Phone", "list_phones", "open_desk", "phones_data", "revoke"]
+__all__ = ["Desk", "Offer", "Phone", "open_desk"]
 
-PAIRED = "paired.db"
-"""Name of the list of phones in the line folder."""
 WORD_LIVES = timedelta(minutes=5)
 """How long a pairing word can be used."""
 CLOCK_OFF = timedelta(minutes=2)
@@ -53,16 +60,24 @@ class Desk:
 
     Parameters
     ----------
-    space
-        The opened line; its `now` is where time starts.
+    folder
+        Where the line lies, or shall lie: an empty folder, until the desk page has started a line there.
     asked
         Which outing to carry.
+    at, units
+        As `workspace.open_workspace` takes them; time goes on from `at`.
     """
 
-    def __init__(self, space: Workspace, asked: Asked) -> None:
-        self._space = space
-        self._asked = asked
-        self._began = clock()
+    def __init__(
+        self, folder: Path, asked: Asked, *, at: str | None = None, units: str | None = None
+    ) -> None:
+        self._folder, self._asked = folder, asked
+        self._at, self._units = at, units
+        self._ahead = timedelta(0)
+        self._opened: KeptWorkspace | None = None
+        self._stamp: tuple[object, ...] = ()
+        self._kept = Kept()
+        self._opening = threading.Lock()
         self._lock = threading.Lock()
         self._record = Record()
         self._relief = ReliefKept()
@@ -73,11 +88,49 @@ class Desk:
     @property
     def folder(self) -> Path:
         """Where the line lies."""
-        return self._space.folder
+        return self._folder
 
-    def space(self) -> Workspace:
-        """Give the line with the present moment."""
-        return replace(self._space, now=self._space.now + (clock() - self._began))
+    @property
+    def begun(self) -> bool:
+        """Whether there is a line here yet."""
+        return (self._folder / SETTINGS).is_file() and (self._folder / LOGBOOK).is_file()
+
+    def now(self) -> datetime:
+        """Give the present, or the moment pretended to be, going on."""
+        return clock() + self._ahead
+
+    @property
+    def units(self) -> str | None:
+        """Units asked for when it was opened; None for the line's own."""
+        return self._units
+
+    def pretended(self) -> str | None:
+        """Give the moment it is pretended to be by now; None for the present."""
+        return None if self._at is None else rfc3339(self.space().now)
+
+    def space(self) -> KeptWorkspace:
+        """Give the line with the present moment; settings are read again when their files changed.
+
+        Raises
+        ------
+        Refused
+            As `workspace.open_workspace`; JOB-101 while there is no line yet.
+        """
+        with self._opening:
+            stamp = self._files()
+            if self._opened is None or stamp != self._stamp:
+                first = self._opened is None
+                found = open_workspace(str(self._folder), at=self._at if first else None, units=self._units)
+                if first and self._at is not None:
+                    self._ahead = found.now - clock()
+                self._opened = KeptWorkspace(found.folder, found.settings, found.now, self._kept)
+                self._stamp = stamp
+            return replace(self._opened, now=self.now())
+
+    def _files(self) -> tuple[object, ...]:
+        """Give what changes when the settings or a confirmation do."""
+        files = [self._folder / SETTINGS, *sorted((self._folder / CONFIRMED).glob("*"))]
+        return tuple((file.name, *_marks(file)) for file in files)
 
     # --- the round ------------------------------------------------------------------------------------
 
@@ -153,13 +206,14 @@ class Desk:
 
     # --- who may ask ----------------------------------------------------------------------------------
 
-    def offer(self, person: str = "") -> Offer:
-        """Make a pairing word for a person; the handler when left out."""
-        now = self.space().now
+    def offer(self, person: str = "", *, desk: bool = False) -> Offer:
+        """Make a pairing word for a person, the handler when left out; for the desk page when so asked."""
+        now = self.now()
+        who = person or (self.space().settings.handler if self.begun else "") or "handler"
         offer = Offer(_secret(16), now + WORD_LIVES)
-        who = person or self._space.settings.handler or "handler"
+        until = instant_text(offer.until)
         with self._paired() as paired:
-            paired.offer(offer.word, until=instant_text(offer.until), person=who, now=instant_text(now))
+            paired.offer(offer.word, until=until, person=who, now=instant_text(now), desk=desk)
         return offer
 
     def pair(self, word: str, label: str) -> tuple[Phone, str] | None:
@@ -170,14 +224,16 @@ class Desk:
         tuple or None
             The phone and its key, which is told once and not kept; None when the word is not good (any more).
         """
-        now = instant_text(self.space().now)
+        now = instant_text(self.now())
         key = _secret(32)
         with self._paired() as paired:
-            person = paired.redeem(word, now=now)
-            if person is None:
+            found = paired.redeem(word, now=now)
+            if found is None:
                 return None
+            person, desk = found
             shown = "".join(letter for letter in label if letter.isprintable())[:60]
-            phone = Phone(f"phone-{os.urandom(4).hex()}", person, shown, now, now, None)
+            name = f"{'desk' if desk else 'phone'}-{os.urandom(4).hex()}"
+            phone = Phone(name, person, shown, now, now, None, desk)
             paired.add(phone, key)
         return phone, key
 
@@ -196,68 +252,38 @@ class Desk:
         return {"now": rfc3339(space.now), "phones": phones_data(space), "odd": len(odd), "plan": self._why}
 
     def _paired(self) -> Paired:
-        return Paired(self._space.folder / PAIRED)
+        return Paired(self._folder / PAIRED)
 
 
 def open_desk(line: str | None, *, at: str | None, units: str | None, asked: Asked) -> Desk:
-    """Open a line for phones.
+    """Open a line for phones and for the desk page.
+
+    A folder that is empty or not there yet is opened as well: the desk page starts the line in it.
 
     Raises
     ------
     Refused
         As `workspace.open_workspace`.
     """
-    return Desk(open_workspace(line, at=at, units=units), asked)
+    try:
+        folder = find_folder(line)
+    except Refused:
+        folder = Path(line) if line is not None else Path.cwd()
+        if line is None or not may_start_in(folder):
+            raise
+        folder.mkdir(parents=True, exist_ok=True)
+    desk = Desk(folder, asked, at=at, units=units)
+    if desk.begun:
+        desk.space()
+    return desk
 
 
-def list_phones(space: Workspace) -> Answer:
-    """List every phone that ever was paired."""
-    phones = phones_data(space)
-    lines = [
-        f"{p['via']}  {p['person']}  {p['label'] or 'no name'}  paired {p['paired_at'][:16]}"
-        + (f"  REVOKED {p['revoked_at'][:16]}" if p["revoked_at"] else f"  last seen {p['seen_at'][:16]}")
-        for p in phones
-    ]
-    return Answer("\n".join(lines) or "No phone is paired.", {"phones": phones})
-
-
-def revoke(space: Workspace, via: str) -> Answer:
-    """Let a phone in no more; what it sent stays on record.
-
-    Raises
-    ------
-    Refused
-        JOB-601 when there is no such phone.
-    """
-    with Paired(space.folder / PAIRED) as paired:
-        if not paired.revoke(via, now=instant_text(space.now)):
-            names = ", ".join(p.via for p in paired.phones() if p.revoked_at is None) or "none"
-            raise refuse(NO_PHONE, f"no paired phone is called '{via}'.", "", f"Paired: {names}.")
-    return Answer(
-        f"{via} is let in no more. What it sent stays on record; what lies on it is still on it.",
-        {"revoked": via, "phones": phones_data(space)},
-    )
-
-
-def phones_data(space: Workspace) -> list[dict[str, Any]]:
-    """Give every phone as JSON can hold it, times in the person's zone."""
-    with Paired(space.folder / PAIRED) as paired:
-        phones = paired.phones()
-
-    def told(stamp: str | None) -> str | None:
-        return None if stamp is None else rfc3339(instant_from(stamp), space.settings.zone)
-
-    return [
-        {
-            "via": phone.via,
-            "person": phone.person,
-            "label": phone.label,
-            "paired_at": told(phone.paired_at),
-            "seen_at": told(phone.seen_at),
-            "revoked_at": told(phone.revoked_at),
-        }
-        for phone in phones
-    ]
+def _marks(file: Path) -> tuple[int, int]:
+    try:
+        found = file.stat()
+    except OSError:
+        return (0, 0)
+    return (found.st_mtime_ns, found.st_size)
 
 
 def _secret(size: int) -> str:

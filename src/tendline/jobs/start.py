@@ -14,7 +14,7 @@ from tendline.jobs.faults import CANNOT_WRITE, LINE_EXISTS, NOT_EMPTY
 from tendline.jobs.files import write_whole
 from tendline.jobs.profiles import known_profile
 from tendline.jobs.settings_first import first_settings
-from tendline.jobs.workspace import GROUND, LOGBOOK, PAPERS, SETTINGS, clock
+from tendline.jobs.workspace import GROUND, LOGBOOK, PAIRED, PAPERS, SETTINGS, clock
 from tendline.logbook.events import instant_text
 from tendline.logbook.store import Store
 
@@ -82,8 +82,17 @@ def start(
     return Answer("\n".join(said), {"folder": str(path), "name": name or path.resolve().name, "zone": zone})
 
 
+def may_start_in(path: Path) -> bool:
+    """Say whether a line may be started here: nothing is there, or nothing but a list of paired browsers."""
+    return not path.exists() or (path.is_dir() and all(_ours(one) for one in path.iterdir()))
+
+
+def _ours(path: Path) -> bool:
+    return path.name.removesuffix("-wal").removesuffix("-shm").removesuffix("-journal") == PAIRED
+
+
 def _refuse_if_taken(path: Path) -> None:
     if (path / LOGBOOK).exists() or (path / SETTINGS).exists():
         raise refuse(LINE_EXISTS, "there is a line here already.", str(path), "Choose another folder.")
-    if path.exists() and (not path.is_dir() or any(path.iterdir())):
+    if not may_start_in(path):
         raise refuse(NOT_EMPTY, "it is not an empty folder.", str(path), "Choose a new or an empty folder.")

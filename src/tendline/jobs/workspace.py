@@ -34,6 +34,8 @@ SETTINGS = "line.toml"
 GROUND = "ground"
 PAPERS = "papers"
 CONFIRMED = "confirmed"
+PAIRED = "paired.db"
+"""Name of the list of phones in the line folder."""
 
 
 def clock() -> datetime:

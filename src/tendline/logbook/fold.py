@@ -29,8 +29,23 @@ def line_at(events: Iterable[Event], *, at: datetime, known_at: datetime | None 
     LineState
         With a warning for whatever could not be settled; nothing is dropped in silence.
     """
-    board = Board()
+    return line_until(events, at=at, known_at=known_at)[0]
+
+
+def line_until(
+    events: Iterable[Event], *, at: datetime, known_at: datetime | None = None
+) -> tuple[LineState, datetime | None]:
+    """Give the line as it stood, and when it is next different by what is on record; None for never.
+
+    Parameters
+    ----------
+    events, at, known_at
+        As for `line_at`.
+    """
+    board, later = Board(), None
     for entry in effective(events, known_at=known_at):
         if entry.happened_at <= at:
             board.apply(entry)
-    return board.line(at)
+        elif later is None or entry.happened_at < later:
+            later = entry.happened_at
+    return board.line(at), later

@@ -8,9 +8,10 @@ and is not merged: a phone is paired with one machine.
 
 import os
 import sqlite3
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import TracebackType
+from typing import Any
 
 from tendline.logbook.events import digest
 from tendline.logbook.store import translated
@@ -20,7 +21,8 @@ _TABLES = (
     CREATE TABLE IF NOT EXISTS words (
         sha256 TEXT PRIMARY KEY,
         until TEXT NOT NULL,
-        person TEXT NOT NULL
+        person TEXT NOT NULL,
+        desk INTEGER NOT NULL DEFAULT 0
     ) STRICT
     """,
     """
@@ -31,15 +33,22 @@ _TABLES = (
         key_sha256 TEXT NOT NULL UNIQUE,
         paired_at TEXT NOT NULL,
         seen_at TEXT,
-        revoked_at TEXT
+        revoked_at TEXT,
+        desk INTEGER NOT NULL DEFAULT 0
     ) STRICT
     """,
 )
 
 
+_PHONES = "SELECT via, person, label, paired_at, seen_at, revoked_at, desk FROM phones"
+
+
 @dataclass(frozen=True)
 class Phone:
-    """A paired phone; instants as `instant_text` writes them, None for never."""
+    """A paired phone, or a browser that may open the desk page.
+
+    Instants as `instant_text` writes them, None for never.
+    """
 
     via: str
     person: str
@@ -47,6 +56,7 @@ class Phone:
     paired_at: str
     seen_at: str | None
     revoked_at: str | None
+    desk: bool = False
 
 
 class Paired:
@@ -72,6 +82,7 @@ class Paired:
                 self._db.execute("PRAGMA synchronous=FULL")
                 for table in _TABLES:
                     self._db.execute(table)
+                self._widen()
         except BaseException:
             self._db.close()
             raise
@@ -86,50 +97,55 @@ class Paired:
         """Close the database."""
         self._db.close()
 
-    def offer(self, word: str, *, until: str, person: str, now: str) -> None:
+    def _widen(self) -> None:
+        """Give a list from before the desk page its column: everybody in it is a phone."""
+        for table in ("words", "phones"):
+            columns = {row[1] for row in self._db.execute(f"PRAGMA table_info({table})")}
+            if "desk" not in columns:
+                self._db.execute(f"ALTER TABLE {table} ADD COLUMN desk INTEGER NOT NULL DEFAULT 0")
+
+    def offer(self, word: str, *, until: str, person: str, now: str, desk: bool = False) -> None:
         """Keep a pairing word until it is used or its time is over; older ones whose time is over go."""
         with translated(self._path):
             self._db.execute("DELETE FROM words WHERE until <= ?", (now,))
-            self._db.execute("INSERT INTO words VALUES (?, ?, ?)", (digest(word), until, person))
+            self._db.execute("INSERT INTO words VALUES (?, ?, ?, ?)", (digest(word), until, person, desk))
 
-    def redeem(self, word: str, *, now: str) -> str | None:
+    def redeem(self, word: str, *, now: str) -> tuple[str, bool] | None:
         """Use up a pairing word; the same statement checks and deletes it.
 
         Returns
         -------
-        str or None
-            The person it was made for; None when there is no such word, or no longer.
+        tuple or None
+            The person it was made for, and whether for the desk page; None when there is no such word, or no
+            longer.
         """
         with translated(self._path):
             row = self._db.execute(
-                "DELETE FROM words WHERE sha256 = ? AND until > ? RETURNING person", (digest(word), now)
+                "DELETE FROM words WHERE sha256 = ? AND until > ? RETURNING person, desk", (digest(word), now)
             ).fetchone()
-        return None if row is None else str(row[0])
+        return None if row is None else (str(row[0]), bool(row[1]))
 
     def add(self, phone: Phone, key: str) -> None:
         """Pair a phone; `key` is kept as its SHA-256."""
-        values = (phone.via, phone.person, phone.label, digest(key), phone.paired_at, phone.seen_at, None)
+        seen, desk = phone.seen_at, phone.desk
+        values = (phone.via, phone.person, phone.label, digest(key), phone.paired_at, seen, None, desk)
         with translated(self._path):
-            self._db.execute("INSERT INTO phones VALUES (?, ?, ?, ?, ?, ?, ?)", values)
+            self._db.execute("INSERT INTO phones VALUES (?, ?, ?, ?, ?, ?, ?, ?)", values)
 
     def phone_with(self, key: str) -> Phone | None:
         """Find the phone that holds a key; None when there is none, or it was revoked."""
         with translated(self._path):
             row = self._db.execute(
-                "SELECT via, person, label, paired_at, seen_at, revoked_at FROM phones"
-                " WHERE key_sha256 = ? AND revoked_at IS NULL",
+                _PHONES + " WHERE key_sha256 = ? AND revoked_at IS NULL",
                 (digest(key),),
             ).fetchone()
-        return None if row is None else Phone(*row)
+        return None if row is None else _phone(row)
 
     def phones(self) -> tuple[Phone, ...]:
         """Read every phone that ever was paired, oldest first."""
         with translated(self._path):
-            rows = self._db.execute(
-                "SELECT via, person, label, paired_at, seen_at, revoked_at FROM phones"
-                " ORDER BY paired_at, via"
-            ).fetchall()
-        return tuple(Phone(*row) for row in rows)
+            rows = self._db.execute(_PHONES + " ORDER BY paired_at, via").fetchall()
+        return tuple(_phone(row) for row in rows)
 
     def saw(self, via: str, *, now: str) -> None:
         """Note that a phone called."""
@@ -143,3 +159,7 @@ class Paired:
                 "UPDATE phones SET revoked_at = ? WHERE via = ? AND revoked_at IS NULL", (now, via)
             )
         return done.rowcount == 1
+
+
+def _phone(row: tuple[Any, ...]) -> Phone:
+    return replace(Phone(*row), desk=bool(row[-1]))

@@ -12,6 +12,8 @@ MAX_MESSAGE = 1_500_000
 """Largest message of events [bytes]."""
 MAX_PIECE = 600_000
 """Largest piece of a photo [bytes]."""
+MAX_ASK = 262_144
+"""Largest body of what the desk page asks [bytes]."""
 MAX_SMALL = 8_192
 """Largest body of anything else [bytes]."""
 

@@ -14,6 +14,7 @@ from tendline.core.errors import refuse
 from tendline.server.faults import NO_PAGES
 
 INDEX = "index.html"
+DESK = "desk.html"
 WORKER = "sw.js"
 FOLDER = "pages"
 

@@ -22,6 +22,7 @@ from tendline.server.faults import NO_ADDRESS
 from tendline.server.guard import Guard
 from tendline.server.limits import MAX_MESSAGE
 from tendline.server.pages import load_pages
+from tendline.server.works import Works
 
 PORT = 8765
 LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
@@ -107,9 +108,9 @@ def code_text(url: str) -> str:
     return out.getvalue()
 
 
-def pairing_url(address: Address, word: str) -> str:
+def pairing_url(address: Address, word: str, *, page: str = "") -> str:
     """Give the address to scan; the word stands in the fragment, which no browser sends."""
-    return f"{address.url}#pair={word}"
+    return f"{address.url}{page}#pair={word}"
 
 
 class Running:
@@ -126,13 +127,17 @@ class Running:
     def __init__(self, desk: Desk, where: list[Address]) -> None:
         pages = load_pages()
         ca = next((address.keys.authority for address in where if address.keys is not None), None)
-        app = make_app(desk, pages, ca=ca)
+        self._works = Works()
+        app = make_app(desk, pages, ca=ca, works=self._works, url=where[-1].url)
         self._servers = [_server(Guard(app, address.hosts), address) for address in where]
         self._sockets = [_socket(address) for address in where]
 
     def serve(self, ready: Callable[[], None] = lambda: None) -> None:
         """Serve until `stop`, or Ctrl-C when called in the main thread."""
-        asyncio.run(self._serve(ready))
+        try:
+            asyncio.run(self._serve(ready))
+        finally:
+            self._works.close()
 
     def stop(self) -> None:
         """Let the requests that run finish, then end."""

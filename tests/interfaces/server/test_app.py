@@ -337,7 +337,7 @@ def test_every_answer_forbids_third_parties_and_frames(stranger: Browser) -> Non
 
 def test_pages_are_named_files_and_nothing_else(stranger: Browser) -> None:
     assert stranger.get("/assets/a.js").headers["content-type"].startswith("text/javascript")
-    for path in ("/../line.toml", "/%2e%2e/line.toml", "/assets/../../x", "/desk.js", "/line.toml"):
+    for path in ("/../line.toml", "/%2e%2e/line.toml", "/assets/../../x", "/desk.py", "/line.toml"):
         assert stranger.get(path).status_code == 404
 
 

@@ -6,6 +6,7 @@ Does not own the job (`jobs.serve`) or the server (`server`).
 import contextlib
 import json
 import sys
+import webbrowser
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 @click.option("--for", "person", default="", help="Whose phone is paired; the handler if left out.")
 @click.option("--export", "folder", metavar="FOLDER", help="Write the page as files for any https host.")
 @click.option("--phones", is_flag=True, help="List the paired phones.")
+@click.option("--open", "opens", is_flag=True, help="Open the desk page in this machine's browser.")
 @click.option("--revoke", metavar="PHONE", help="Let a phone in no more.")
 @round_options
 @common
@@ -38,6 +40,7 @@ def command(
     folder: str | None,
     phones: bool,
     revoke: str | None,
+    opens: bool,
     **options: Any,
 ) -> int:
     """Open the field page: tomorrow's round on a phone, without a signal once it was seen.
@@ -45,22 +48,23 @@ def command(
     On this machine only, unless --lan. Nobody is let in without the pairing code, which is good for one phone
     and five minutes. Ctrl-C stops it.
     """
-    from tendline.jobs import serve as job
+    from tendline.jobs import phones as paired
+    from tendline.jobs.serve import open_desk
 
     if phones:
-        return call.show(job.list_phones(call.workspace()))
+        return call.show(paired.list_phones(call.workspace()))
     if revoke is not None:
-        return call.show(job.revoke(call.workspace(), revoke))
-    desk = job.open_desk(call.line, at=call.at, units=call.units, asked=asked_from(options))
+        return call.show(paired.revoke(call.workspace(), revoke))
+    desk = open_desk(call.line, at=call.at, units=call.units, asked=asked_from(options))
     if folder is not None:
         from tendline.server.export import export
 
         desk.plan(tell=teller())
         return call.show(export(desk, folder))
-    return _run(call, desk, person=person, lan=lan, name=name, port=port)
+    return _run(call, desk, person=person, lan=lan, name=name, port=port, opens=opens)
 
 
-def _run(call: Call, desk: "Desk", *, person: str, lan: bool, name: str, port: int) -> int:
+def _run(call: Call, desk: "Desk", *, person: str, lan: bool, name: str, port: int, opens: bool) -> int:
     from tendline.server.run import Running, addresses, pairing_url, plan_meanwhile
 
     where = addresses(desk, port=port, lan=lan, name=name)
@@ -68,14 +72,23 @@ def _run(call: Call, desk: "Desk", *, person: str, lan: bool, name: str, port: i
     shown = where[-1]
     offer = desk.offer(person)
     url = pairing_url(shown, offer.word)
-    plan_meanwhile(desk, lambda said: click.echo(f"Round: {said}", err=True))
+    own = pairing_url(where[0], desk.offer(person, desk=True).word, page="desk")
+    if desk.begun:
+        plan_meanwhile(desk, lambda said: click.echo(f"Round: {said}", err=True))
 
     def ready() -> None:
         if call.as_json:
-            told = {"addresses": [a.url for a in where], "pair": url, "until": offer.until.isoformat()}
+            told = {
+                "addresses": [a.url for a in where],
+                "pair": url,
+                "desk": own,
+                "until": offer.until.isoformat(),
+            }
             click.echo(json.dumps(told))
         else:
-            _say(where, url)
+            _say(where, url, own)
+        if opens:
+            webbrowser.open(own)
         sys.stdout.flush()
 
     with contextlib.suppress(KeyboardInterrupt):
@@ -84,10 +97,11 @@ def _run(call: Call, desk: "Desk", *, person: str, lan: bool, name: str, port: i
     return 0
 
 
-def _say(where: "list[Address]", url: str) -> None:
+def _say(where: "list[Address]", url: str, own: str) -> None:
     from tendline.server.run import code_text
 
     shown = where[-1]
+    click.echo(f"The desk page, for one browser on this machine within five minutes:\n  {own}")
     click.echo(f"The field page: {', '.join(address.url for address in where)}")
     if shown.keys is None:
         click.echo("On this machine only. For phones: --lan, or --export FOLDER.")

@@ -1,0 +1,11 @@
+"""Owns the list of everything the desk page may ask.
+
+Does not own the answers: each stands in the file of its view.
+"""
+
+from tendline.server.desk_ask import Ask
+from tendline.server.desk_line import LINE
+from tendline.server.desk_work import WORK
+
+ASKS: tuple[Ask, ...] = (*LINE, *WORK)
+"""Everything, in the order of the reference page."""

@@ -1,0 +1,14 @@
+/** The list of views: each is loaded when it is first looked at. */
+import type { ComponentType } from 'preact';
+
+export interface ViewOf {
+  name: string;
+  load: () => Promise<ComponentType<{ target: string }>>;
+  /** Not in the list of views. */
+  hidden?: boolean;
+}
+
+export const VIEWS: ViewOf[] = [
+  { name: 'tonight', load: async () => (await import('./tonight/Tonight')).Tonight },
+  { name: 'phones', load: async () => (await import('./phones/Phones')).Phones },
+];
