@@ -7,9 +7,10 @@ import threading
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from pathlib import Path
 
 from tendline.core.line import LineState
-from tendline.jobs.workspace import Workspace
+from tendline.jobs.workspace import CONFIRMED, SETTINGS, Workspace
 from tendline.logbook.events import Event
 from tendline.logbook.fold import line_until
 
@@ -74,3 +75,17 @@ class KeptWorkspace(Workspace):
     def line(self) -> LineState:
         """Give the line as it stands now."""
         return self.kept.line(self)
+
+
+def files_stamp(folder: Path) -> tuple[object, ...]:
+    """Give what is another whenever the settings or a confirmation of a line folder are."""
+    files = [folder / SETTINGS, *sorted((folder / CONFIRMED).glob("*"))]
+    return tuple((file.name, *_marks(file)) for file in files)
+
+
+def _marks(file: Path) -> tuple[int, int]:
+    try:
+        found = file.stat()
+    except OSError:
+        return (0, 0)
+    return (found.st_mtime_ns, found.st_size)

@@ -6,6 +6,7 @@ Does not own the search (`plan.route`), the ways (`round_ground`) or the wording
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import Any
 
 from tendline.almanac.effort import KILOCALORIE_J
 from tendline.core.errors import refuse
@@ -223,10 +224,16 @@ def round_(
     text += ["", *(f"Note: {sentence}." for sentence in notes)]
     return Answer(
         "\n".join(text),
-        {**round_document(planned.verdict, planned.facts), "walk_energy_kj": round(energy_j / 1000)},
+        planned_document(planned),
         bad_news=not planned.verdict.fits,
         warnings=planned.line.warnings,
     )
+
+
+def planned_document(planned: Planned) -> dict[str, Any]:
+    """Give a planned round as the document that `--json` prints."""
+    kilojoules = round(walk_energy_j(planned) / 1000)
+    return {**round_document(planned.verdict, planned.facts), "walk_energy_kj": kilojoules}
 
 
 def walk_energy_j(planned: Planned) -> float:

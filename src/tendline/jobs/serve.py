@@ -19,13 +19,12 @@ from tendline.field.wire import read_message
 from tendline.jobs.carry_relief import ReliefKept
 from tendline.jobs.carry_round import carry_round, try_plan
 from tendline.jobs.incoming import Record, still_odd, take_phone, taken_data
-from tendline.jobs.kept_line import Kept, KeptWorkspace
+from tendline.jobs.kept_line import Kept, KeptWorkspace, files_stamp
 from tendline.jobs.phones import phones_data
 from tendline.jobs.photo_pieces import keep_piece
 from tendline.jobs.round import Asked, Planned
 from tendline.jobs.start import may_start_in
 from tendline.jobs.workspace import (
-    CONFIRMED,
     LOGBOOK,
     PAIRED,
     SETTINGS,
@@ -117,7 +116,7 @@ class Desk:
             As `workspace.open_workspace`; JOB-101 while there is no line yet.
         """
         with self._opening:
-            stamp = self._files()
+            stamp = files_stamp(self._folder)
             if self._opened is None or stamp != self._stamp:
                 first = self._opened is None
                 found = open_workspace(str(self._folder), at=self._at if first else None, units=self._units)
@@ -127,10 +126,10 @@ class Desk:
                 self._stamp = stamp
             return replace(self._opened, now=self.now())
 
-    def _files(self) -> tuple[object, ...]:
-        """Give what changes when the settings or a confirmation do."""
-        files = [self._folder / SETTINGS, *sorted((self._folder / CONFIRMED).glob("*"))]
-        return tuple((file.name, *_marks(file)) for file in files)
+    def stamp(self) -> tuple[object, ...]:
+        """Give what is another whenever the record or the settings are."""
+        space = self.space()
+        return (space.kept.stamp(space), self._stamp)
 
     # --- the round ------------------------------------------------------------------------------------
 
@@ -146,6 +145,11 @@ class Desk:
             self._relief.of(space, space.line())  # drawn before a phone waits for it
         return why
 
+    def planned(self) -> tuple[Planned | None, str]:
+        """Give the outing planned last, and why there is none."""
+        with self._lock:
+            return self._planned, self._why
+
     def carried(self, person: str = "") -> dict[str, Any]:
         """Give the round as a phone takes it, from the record as it stands now.
 
@@ -154,8 +158,7 @@ class Desk:
         Refused
             As `carry_round.carry_round`.
         """
-        with self._lock:
-            planned, why = self._planned, self._why
+        planned, why = self.planned()
         carried = carry_round(self.space(), planned, why, kept=self._relief)
         return {**carried, "who": person or carried["who"]}
 
@@ -276,14 +279,6 @@ def open_desk(line: str | None, *, at: str | None, units: str | None, asked: Ask
     if desk.begun:
         desk.space()
     return desk
-
-
-def _marks(file: Path) -> tuple[int, int]:
-    try:
-        found = file.stat()
-    except OSError:
-        return (0, 0)
-    return (found.st_mtime_ns, found.st_size)
 
 
 def _secret(size: int) -> str:

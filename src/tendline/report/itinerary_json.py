@@ -177,6 +177,7 @@ def _outlook(plan: RoundPlan, facts: RoundFacts) -> dict[str, Any]:
         "expected": {
             "extra_min": _minutes(odds.extra_s),
             "chance_of_a_catch": round(odds.chance_of_a_catch, 4),
+            "spare_devices": odds.devices,
         },
         "bad_mornings": [
             {

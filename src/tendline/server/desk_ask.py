@@ -12,6 +12,7 @@ import jsonschema
 from tendline.core.errors import FaultList
 from tendline.jobs.answer import Answer
 from tendline.jobs.serve import Desk
+from tendline.server.answers_kept import AnswersKept
 from tendline.server.faults import BAD_ASK
 from tendline.server.works import Works
 
@@ -30,11 +31,22 @@ class Here:
         Does what takes long.
     url
         The address that phones reach.
+    answers
+        What takes a while, and changes little.
     """
 
     desk: Desk
     works: Works
     url: str
+    answers: AnswersKept = field(default_factory=AnswersKept)
+
+    def kept(self, name: str, make: Callable[[], Answer]) -> Answer:
+        """Give an answer kept from before, while the record and the settings are as they were."""
+        return self.answers.get(name, self.desk.stamp(), self.desk.now(), make)
+
+    def forget(self, name: str) -> None:
+        """Have an answer made anew next time."""
+        self.answers.forget(name)
 
 
 @dataclass(frozen=True)

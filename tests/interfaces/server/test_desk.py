@@ -8,9 +8,12 @@ from typing import Any
 import jsonschema
 import pytest
 
+from tendline.jobs.answer import Answer
 from tendline.jobs.round import Asked
 from tendline.jobs.serve import Desk, open_desk
-from tendline.server import works
+from tendline.jobs.tonight import tonight_law
+from tendline.jobs.workspace import Workspace
+from tendline.server import desk_tonight, works
 from tendline.server.app import make_app
 from tendline.server.desk_asks import ASKS
 from tendline.server.guard import Guard
@@ -192,3 +195,52 @@ def test_a_pairing_address_for_the_desk_opens_the_desk(desk: Desk, browser: Brow
 def schema(name: str) -> dict[str, Any]:
     file = Path(__file__).parents[3] / "src/tendline" / f"{name}.schema.json"
     return dict(json.loads(file.read_text(encoding="utf-8")))
+
+
+def test_tonight_is_put_up_from_the_same_answers(desk: Desk, browser: Browser) -> None:
+    before = ask(browser, "tonight")["answer"]
+    assert (before["round"], before["why"]) == (None, "the round is still being planned.")
+    assert ask(browser, "plan")["answer"] == {"why": ""}
+    after = ask(browser, "tonight")["answer"]
+    jsonschema.validate(after["round"], schema("report/schemas/round"))
+    for name in ("tonight", "tonight-law", "tonight-weather"):
+        found = ask(browser, name)
+        jsonschema.validate(found["answer"], schema("jobs/schemas/tonight"))
+        assert found["bad_news"] == any(card["state"] == "act" for card in found["answer"]["cards"])
+    said = done("lawful", "--line", str(desk.folder), "--at", MORNING, "--json").data["summary"]
+    wrong = sum(said[key] for key in ("fail", "overdue since", "prohibited outright"))
+    law = ask(browser, "tonight-law")["answer"]["cards"][0]
+    assert (law["state"] == "act") == (wrong > 0)
+
+
+def test_a_forecast_handed_in_is_kept_and_one_that_is_nonsense_is_not(desk: Desk, browser: Browser) -> None:
+    def card() -> dict[str, Any]:
+        return dict(ask(browser, "tonight-weather")["answer"]["cards"][0])
+
+    assert card()["said"] == ["no forecast was handed in: what the weather spoils is not known"]
+    assert refused(browser, "forecast", words="a lot of snow, or none") == ["GND-709", "GND-709"]
+    assert not (desk.folder / "forecast").exists()
+    ask(browser, "forecast", words="6 in tonight, 20 to 34 F")
+    assert "not a measurement" in card()["said"][-1]
+    (desk.folder / "forecast" / "forecast.json").write_text("{")
+    ask(browser, "forecast", words="6 in tonight, 20 to 34 F")
+    assert "not a measurement" in card()["said"][-1]
+
+
+def test_a_kept_answer_is_made_anew_when_the_record_grew(
+    desk: Desk, browser: Browser, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    calls = []
+
+    def counted(space: Workspace) -> Answer:
+        calls.append(1)
+        return tonight_law(space)
+
+    monkeypatch.setattr(desk_tonight, "tonight_law", counted)
+    for _ in range(3):
+        ask(browser, "tonight-law")
+    assert len(calls) == 1
+    name = ask(browser, "due")["answer"]["sets"][0]["set"]
+    done("note", "check", name, "--fine", "--line", str(desk.folder), "--at", MORNING)
+    ask(browser, "tonight-law")
+    assert len(calls) == 2

@@ -1,0 +1,36 @@
+/** Visible text of the first view. */
+export const words = {
+  title: 'Tonight',
+  fine: 'Nothing needs doing tonight.',
+  act: 'Do this tonight',
+  look: 'Look at this when there is time',
+  ok: 'In order',
+  states: { act: 'act', look: 'look', fine: 'fine' },
+  cards: {
+    due: 'Looks due', law: 'The law', weather: 'What the weather spoils', stock: 'Stock', balance: 'Devices and record',
+  } as Record<string, string>,
+  more: (n: number) => `and ${n} more`,
+  waiting: 'being worked out',
+  round: {
+    title: 'Tomorrow’s round',
+    none: 'No round yet.',
+    leave: 'Leave', back: 'Back', ordinary: 'no catch', catches: (n: number) => (n === 1 ? 'one catch' : `${n} catches`),
+    by: (when: string) => `must be back by ${when}`,
+    late: (n: number) => `${n} would be late`,
+    sets: (sets: number, walk: string, drive: string) => `${sets} sets, ${walk} on foot, ${drive} driven`,
+    over: (text: string) => `${text} over time`,
+    fits: 'Everything that must be looked at fits.',
+    fitsNot: 'NOT everything that must be looked at fits:',
+    chance: (share: number) => `chance of a catch ${Math.round(share * 100)} in 100`,
+    again: 'Plan it anew',
+    planning: 'Planning.',
+    card: 'Route card',
+    carry: 'To carry',
+    left: 'Left out',
+  },
+  forecast: {
+    label: 'Forecast in words, such as: 6 in tonight, 20 to 34 F',
+    keep: 'Hand it in',
+    hint: 'A forecast is not a measurement: measure at the set before you alter it.',
+  },
+};
