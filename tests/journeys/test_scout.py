@@ -1,6 +1,7 @@
 """Scouting as a person sees it: spots before boots go there, a map layer, and whether it came true."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import gpxpy
@@ -158,6 +159,12 @@ def test_holes_short_margins_islands_and_larger_cells_are_said(line: str, tmp_pa
     broken = Grid(np.ascontiguousarray(z), CRS, WEST, NORTH, CELL, CELL)
     (tmp_path / "broken.tif").write_bytes(geotiff(broken))
     done("bring", str(tmp_path / "broken.tif"), "--line", line, "--at", AT)
+    filled = scouted(line, "--json").data
+    # The other model knows the ground in the hole.
+    assert not any("has no height" in said for said in filled["not_known"])
+    assert "heights from broken.tif, heights.tif" in filled["not_known"]
+    (tmp_path / "heights.tif").write_bytes(geotiff(replace(broken, z=broken.z + np.float32(0.5))))
+    done("bring", str(tmp_path / "heights.tif"), "--line", line, "--at", AT)
     fine = scouted(line, "--json").data
     assert any("of the area has no height and counts as closed" in said for said in fine["not_known"])
     # Inside the ring without heights lie 9 x 9 cells that nothing reaches.

@@ -14,9 +14,10 @@ from tendline.core.place import LonLat, Outline
 from tendline.core.words import FeatureClass
 from tendline.terrain import bands, scouting
 from tendline.terrain.draw import Mask
+from tendline.terrain.layers import lay_down
 from tendline.terrain.pinch import Spot, peaks
 from tendline.terrain.scouting import Asked, Scouted, coarse, scout
-from tendline.terrain.surface import lay_down, resistance
+from tendline.terrain.surface import resistance
 from tendline.terrain.weights import AnimalWeights, Weight
 
 CELL, SIZE = 10.0, 100
