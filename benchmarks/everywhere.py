@@ -3,7 +3,7 @@
 Does not own any promise: what it prints is what this machine did in this run.
 
 TENDLINE_BENCH_CELLS says how many cells wide the ground is; 4000 when it is not set, for which scipy's graph
-needs some ten gigabytes.
+and search need some 4.5 gigabytes.
 """
 
 import math

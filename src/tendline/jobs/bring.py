@@ -14,7 +14,7 @@ from tendline.jobs.answer import Answer
 from tendline.jobs.bring_drafts import Comparer, Tally, overlap_words
 from tendline.jobs.bring_read import Received, receive
 from tendline.jobs.faults import CANNOT_WRITE
-from tendline.jobs.files import write_whole
+from tendline.jobs.files import copy_whole, write_whole
 from tendline.jobs.note import completed, let_through
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.admit import Gate
@@ -92,13 +92,21 @@ def _kept_as(one: Received) -> str:
 def _keep(space: Workspace, one: Received) -> None:
     """Put the file into the folder as received; it counts only once the record names it."""
     path = space.folder / GROUND / _kept_as(one)
+    same = True
     try:
-        if not path.exists():
+        if path.exists():
+            return
+        if one.data is not None:
             write_whole(path, one.data)
+        else:
+            same = copy_whole(one.path, path, sha256=one.sha256)
     except OSError as problem:
         raise refuse(
             CANNOT_WRITE, f"{problem.strerror}.", str(path), "Free some space and do it again."
         ) from problem
+    if not same:
+        what = "the file was changed while it was read."
+        raise refuse(CANNOT_WRITE, what, one.path.name, "Wait until it is whole, and bring it again.")
 
 
 def _source(space: Workspace, one: Received) -> SourceFile:
