@@ -27,6 +27,11 @@ WHERE = {"longitude": -78.0095, "latitude": 41.5095, "accuracy": 8.0}
 SETS = 12
 ROOT = Path(__file__).parents[1]
 SHOTS = ROOT / "build" / "screenshots"
+SMALL = (
+    "[...document.querySelectorAll('main button, main summary, label.file, dialog button')].filter("
+    "e => e.offsetHeight > 0 && (e.offsetHeight < 56 || e.offsetWidth < 56)).map(e => e.outerHTML)"
+)
+"""Gives, in the page, what is too small to be tapped with gloves on."""
 AXE = ROOT / "web" / "node_modules" / "axe-core" / "axe.min.js"
 
 

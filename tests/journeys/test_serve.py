@@ -21,6 +21,7 @@ from tendline.server.pages import Pages, load_pages
 from tests.browser import (
     SETS,
     SHOTS,
+    SMALL,
     Machine,
     arrive,
     axe,
@@ -309,10 +310,7 @@ def test_every_view_can_be_used_by_everybody(page: Page, machine: Machine, theme
         found: dict[str, Any] = page.evaluate(axe() + ";axe.run()")
         told = [(v["id"], [n["html"][:120] for n in v["nodes"]]) for v in found["violations"]]
         assert told == [], f"{name}, {theme}"
-        small = page.evaluate(
-            "[...document.querySelectorAll('main button, main summary, label.file, dialog button')].filter("
-            "e => e.offsetHeight > 0 && (e.offsetHeight < 56 || e.offsetWidth < 56)).map(e => e.outerHTML)"
-        )
+        small = page.evaluate(SMALL)
         assert small == [], f"{name}, {theme}"
         if name == "skip":
             page.tap("text=Keep it")

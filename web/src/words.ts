@@ -151,6 +151,24 @@ export const words = {
     who: 'Who writes', settings: 'This phone', update: 'A newer page is ready', apply: 'Use it now',
     paired: (via: string) => `This phone is called ${via}.`,
   },
+  lock: {
+    title: 'This phone’s store is sealed', passphrase: 'Passphrase', open: 'Open', opening: 'Opening…', wrong: 'That is not the passphrase.',
+    forgotten: 'Forgotten?',
+    wipeSays: (n: number) =>
+      `Nobody can open it without the passphrase, not the machine either. All you can do is erase what lies here and pair again.${n ? ` ${n} not sent yet would be LOST: write them down on paper if you remember them.` : ' Everything written down here was sent.'}`,
+    wipeSure: 'Erase it, sent or not', wipe: 'Erase this phone’s store',
+    section: 'Passphrase', isSet: 'Set: what lies on this phone cannot be read without it. It is asked at each start.',
+    isNot: 'Not set: who can unlock this phone can read every place.',
+    set: 'Set a passphrase', change: 'Change the passphrase', drop: 'Take the passphrase away', lockNow: 'Lock now',
+    beforehand: [
+      'Forgotten means lost: what was not sent by then is gone for good. Send the outbox first.',
+      'Several words are better than one. Write it down and keep it at home.',
+      'It is asked at each start of this page, in the cold and with gloves off.',
+      'A file you save from the outbox is not sealed.',
+    ],
+    new: 'New passphrase', again: 'Once more', notSame: 'The two are not the same.', tooShort: (n: number) => `At least ${n} letters.`,
+    sealing: 'Working…', changed: 'Changed.', shown: 'Show', show: (label: string) => `Show: ${label}`,
+  },
   pair: {
     title: 'No round on this phone yet',
     says: 'On the machine call: tendline serve --lan. Scan the code it shows. Or take a round in as a file.',

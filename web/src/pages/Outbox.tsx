@@ -1,6 +1,7 @@
 /** What is not yet sent, always; and every way to get it off the phone. */
 import { useState } from 'preact/hooks';
 import { Heading } from '../parts/Heading';
+import { Passphrase } from '../parts/Passphrase';
 import { events, me, now, persistent, round, setTheme, takeRound, theme, unsent, type Theme } from '../store/state';
 import { photosUnsent } from '../store/photos';
 import { busy, lastAnswer, odd, outboxFile, problem, sync, warnings } from '../store/sync';
@@ -38,6 +39,7 @@ export function Outbox() {
           </button>
         ))}
       </div>
+      <Passphrase />
       {updateReady.value && (
         <p>
           {w.update} <button type="button" onClick={applyUpdate}>{w.apply}</button>

@@ -1,7 +1,7 @@
 /** Photos: made small on the phone, without their place, kept with the entry, sent when there is a way. */
 import { signal } from '@preact/signals';
 import type { Told } from '../wire/event';
-import { all, keys, read, write } from './db';
+import { keys, read, write } from './db';
 import { record } from './state';
 
 export interface Photo {
@@ -36,7 +36,7 @@ export const photoBody = (photos: Photo[]): Record<string, unknown> =>
 export async function recordWithPhotos(made: Told[], photos: Photo[]): Promise<void> {
   if (photos.length) {
     const bytes = await Promise.all(photos.map(async (one) => [one.sha256, await one.blob.arrayBuffer()] as const));
-    await write(['photos'], (at) => bytes.forEach(([sha256, content]) => at('photos').put(content, sha256)));
+    await write(bytes.map(([sha256, content]) => ['put', 'photos', sha256, content]));
   }
   await record(made);
   await countPhotos();
@@ -56,10 +56,7 @@ export async function sendPhotos(put: (path: string, piece: Blob) => Promise<num
     while (at < content.byteLength) {
       at = await put(`api/photos/${sha256}?from=${at}&of=${content.byteLength}`, new Blob([content.slice(at, at + PIECE)]));
     }
-    await write(['photos'], (store) => store('photos').delete(sha256));
+    await write([['delete', 'photos', sha256]]);
   }
   await countPhotos();
 }
-
-/** Every photo not sent yet, for the file. */
-export const photosKept = (): Promise<ArrayBuffer[]> => all<ArrayBuffer>('photos');

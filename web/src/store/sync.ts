@@ -87,10 +87,7 @@ async function send(): Promise<void> {
     const acked = (answer.acked as string[]).filter((id) => ids.includes(id));
     if (acked.length === 0) throw new Answered(500, 'nothing was acknowledged');
     const strange = [...((await read<Odd[]>('keep', 'odd')) ?? []), ...(answer.odd as Odd[])];
-    await write(['outbox', 'keep'], (at) => {
-      for (const id of acked) at('outbox').delete(id);
-      at('keep').put(strange.slice(-200), 'odd');
-    });
+    await write([...acked.map((id) => ['delete', 'outbox', id] as const), ['put', 'keep', 'odd', strange.slice(-200)]]);
     odd.value = strange;
     warnings.value = answer.warnings as string[];
   }
