@@ -97,6 +97,13 @@ def live_line(folder: Path) -> str:
     return line
 
 
+def free_port() -> int:
+    """Give a port of this machine that nobody listens on."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
 class Machine:
     """The machine at home: a line, served from threads of this process, that can be stopped and started.
 
@@ -108,9 +115,7 @@ class Machine:
 
     def __init__(self, line: str) -> None:
         self.line = line
-        with socket.socket() as probe:
-            probe.bind(("127.0.0.1", 0))
-            self.port: int = probe.getsockname()[1]
+        self.port = free_port()
         self.url = f"http://localhost:{self.port}/"
         start = datetime.now(UTC) + timedelta(minutes=1)  # noqa: TID251 - as above
         asked = Asked(
