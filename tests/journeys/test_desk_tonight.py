@@ -4,50 +4,43 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
-from tests.browser import browser_path
+from tests.browser import axe
 from tests.desk_browser import (
+    DEMO_ROUND,
     EVENING,
     TABLET,
     DeskMachine,
+    browsing,
     demo_line,
     desk_served,
-    let_in,
-    looked_at,
-    see,
+    in_both_themes,
+    visit,
     window,
 )
 from tests.journeys.run import done
 
 
 @pytest.fixture(scope="module")
-def playwright() -> Iterator[Playwright]:
-    browser_path()
-    with sync_playwright() as found:
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright, browsing(playwright) as found:
         yield found
 
 
 @pytest.fixture
 def machine(tmp_path: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[DeskMachine]:
     line = demo_line(tmp_path / "line", tmp_path_factory.getbasetemp())
-    with desk_served(line) as machine:
-        assert machine.desk.plan() == ""
+    with desk_served(line, at=EVENING, planned=True, asked=DEMO_ROUND) as machine:
         yield machine
-
-
-@pytest.fixture
-def context(playwright: Playwright) -> Iterator[BrowserContext]:
-    with window(playwright) as found:
-        yield found
 
 
 def ready(page: Page) -> None:
     page.wait_for_selector("[data-ready=yes]")
 
 
-def test_the_evening_is_told_on_one_screen(context: BrowserContext, machine: DeskMachine) -> None:
-    page = let_in(context, machine)
+def test_the_evening_is_told_on_one_screen(browser: Browser, machine: DeskMachine) -> None:
+    page = window(browser, machine)
     ready(page)
     said = done("due", "--line", machine.line, "--at", EVENING, "--json").data["sets"]
     first = next(one for one in said if one["verdict"] == "due")
@@ -67,14 +60,13 @@ def test_the_evening_is_told_on_one_screen(context: BrowserContext, machine: Des
         box = page.locator(f"#card-{card}").bounding_box()
         assert box is not None
         assert box["y"] + box["height"] < 768
-    looked_at(page, "tonight")
-    page.set_viewport_size({"width": TABLET["width"], "height": TABLET["height"]})
-    looked_at(page, "tonight-tablet")
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    in_both_themes(page, "tonight")
+    page.set_viewport_size(TABLET)
+    in_both_themes(page, "tonight-tablet")
 
 
-def test_a_forecast_typed_in_says_what_it_spoils(context: BrowserContext, machine: DeskMachine) -> None:
-    page = let_in(context, machine)
+def test_a_forecast_typed_in_says_what_it_spoils(browser: Browser, machine: DeskMachine) -> None:
+    page = window(browser, machine)
     ready(page)
     card = page.locator("section", has=page.locator("#card-weather"))
     card.get_by_label("Forecast in words").fill("snow, or none")
@@ -91,8 +83,8 @@ def test_a_forecast_typed_in_says_what_it_spoils(context: BrowserContext, machin
     assert "not a measurement" in card.inner_text()
 
 
-def test_by_the_keyboard_alone(context: BrowserContext, machine: DeskMachine) -> None:
-    page = let_in(context, machine)
+def test_by_the_keyboard_alone(browser: Browser, machine: DeskMachine) -> None:
+    page = window(browser, machine)
     ready(page)
     for _ in range(60):  # from the heading back to the very first thing
         page.keyboard.press("Shift+Tab")
@@ -105,17 +97,17 @@ def test_by_the_keyboard_alone(context: BrowserContext, machine: DeskMachine) ->
     assert page.evaluate("document.activeElement.closest('main') !== null")
 
 
-def test_a_phone_is_let_in_and_out_again(context: BrowserContext, machine: DeskMachine) -> None:
-    page = let_in(context, machine, "phones")
+def test_a_phone_is_let_in_and_out_again(browser: Browser, machine: DeskMachine) -> None:
+    page = window(browser, machine, "phones")
     page.get_by_role("button", name="Code for the field page").click()
     page.locator(".offer img").wait_for()
-    looked_at(page, "phones")
+    in_both_themes(page, "phones")
     url = page.locator(".offer code").inner_text()
-    phone = context.new_page()
+    phone = browser.new_context().new_page()
     phone.goto(url)
     phone.wait_for_selector("h1.set")
     page.reload()
-    see(page, "phones")
+    visit(page, "phones")
     row = page.locator("tr", has_text="phone-")
     row.get_by_role("button").click()
     page.locator("tr", has_text="let in no more").wait_for()
@@ -124,20 +116,18 @@ def test_a_phone_is_let_in_and_out_again(context: BrowserContext, machine: DeskM
     phone.wait_for_selector("text=/paired/")
 
 
-def test_a_stranger_and_a_used_address_see_nothing(playwright: Playwright, machine: DeskMachine) -> None:
-    word = machine.desk.offer(desk=True).word
-    with window(playwright) as first, window(playwright) as second:
-        let = first.new_page()
-        let.goto(f"{machine.url}desk#pair={word}")
-        let.wait_for_selector("nav a")
-        late = second.new_page()
-        late.goto(f"{machine.url}desk#pair={word}")
-        late.wait_for_selector("[role=alert]")
-        assert "Corran" not in late.content()
+def test_a_stranger_and_a_used_address_see_nothing(browser: Browser, machine: DeskMachine) -> None:
+    address = machine.pairing()
+    for stranger in (False, True):
+        page = browser.new_context().new_page()
+        page.goto(address)
+        page.wait_for_selector("main.stranger [role=alert]" if stranger else "main h1")
+        assert ("Corran" in page.content()) is not stranger
+    assert page.evaluate(axe() + ";axe.run()")["violations"] == []
 
 
-def test_the_machine_goes_away_and_comes_back(context: BrowserContext, machine: DeskMachine) -> None:
-    page = let_in(context, machine)
+def test_the_machine_goes_away_and_comes_back(browser: Browser, machine: DeskMachine) -> None:
+    page = window(browser, machine)
     ready(page)
     machine.stop()
     page.wait_for_selector("text=The machine does not answer", timeout=20_000)
