@@ -20,6 +20,7 @@ from tendline.jobs.weeks_own import earlier_plan, kept_rounds
 from tendline.jobs.weeks_problem import Ahead, ahead
 from tendline.jobs.weeks_record import as_before, chances_of, habits_from
 from tendline.jobs.weeks_solve import Asks, Solved, solved
+from tendline.jobs.weeks_windows import left_over
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.fold import line_at
 from tendline.plan.weeks_change import before, changes
@@ -52,6 +53,8 @@ class AskedWeeks:
         The chance of a storm morning [0, 1]; None for the one in line.toml.
     keep
         Rounds of the person's own, besides those in line.toml; see `weeks_own.kept_rounds`.
+    apart
+        Windows that fall away, each by when it begins and, behind a space, whose it is.
     was
         A plan already begun, to be repaired with few changes: the file it stands in; empty for none.
     record
@@ -70,6 +73,7 @@ class AskedWeeks:
     safe: float | None = None
     storm: float | None = None
     keep: tuple[str, ...] = ()
+    apart: tuple[str, ...] = ()
     was: str = ""
     record: bool = False
     seed: int = 1
@@ -137,8 +141,14 @@ def weeks(
 def wanted_ahead(
     space: Workspace, line: LineState, asked: AskedWeeks, profiles: Mapping[str, Profile]
 ) -> Ahead:
-    """Gather sets, windows and people for the days ahead."""
-    return ahead(
+    """Gather sets, windows and people for the days ahead; windows that fall away are left out.
+
+    Raises
+    ------
+    Refused
+        As `weeks_problem.ahead`; JOB-301 when a window that falls away is none, or none is left.
+    """
+    found = ahead(
         space,
         line,
         days=asked.days,
@@ -148,6 +158,7 @@ def wanted_ahead(
         profiles=profiles,
         own=asked.own,
     )
+    return replace(found, outings=left_over(space, found.outings, asked.apart)) if asked.apart else found
 
 
 def problem_ahead(space: Workspace, asked: AskedWeeks, wanted: Ahead, ways: Ways, home: End) -> WeeksProblem:

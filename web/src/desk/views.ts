@@ -10,5 +10,7 @@ export interface ViewOf {
 
 export const VIEWS: ViewOf[] = [
   { name: 'tonight', load: async () => (await import('./tonight/Tonight')).Tonight },
+  { name: 'round', load: async () => (await import('./round/RoundView')).RoundView },
+  { name: 'weeks', load: async () => (await import('./weeks/Weeks')).Weeks },
   { name: 'phones', load: async () => (await import('./phones/Phones')).Phones },
 ];

@@ -7,6 +7,7 @@ export const words = {
   views: {
     name: 'Views',
     tonight: 'Tonight',
+    round: 'Round',
     ground: 'Ground',
     weeks: 'Weeks',
     loop: 'Set drawing',
