@@ -29,3 +29,27 @@ export function clock(when: string | number | Date, zone: string, now: number): 
     .format(at)
     .replace(',', '');
 }
+
+const INCH_M = 0.0254; // exact, 1959
+const POUND_KG = 0.45359237; // exact, 1959
+const POUND_N = 4.4482216152605; // exact: pound times standard gravity
+const few = (value: number): string => String(Number(value.toPrecision(3)));
+
+/** A length of gear and snow: inches below ten feet, centimetres below three metres. */
+export function length(metres: number, units: Units): string {
+  if (units === 'us') return Math.abs(metres) < 10 * FOOT_M ? `${few(metres / INCH_M)} in` : distance(metres, units);
+  return Math.abs(metres) < 3 ? `${few(metres * 100)} cm` : distance(metres, units);
+}
+
+/** A number with the unit that the ending of its key says. */
+export function amount(key: string, value: number, units: Units): string {
+  const us = units === 'us';
+  if (key.endsWith('_kg')) return us ? `${few(value / POUND_KG)} lb` : `${few(value)} kg`;
+  if (key.endsWith('_kmh')) return us ? `${few((value * 1000) / MILE_M)} mph` : `${few(value)} km/h`;
+  if (key.endsWith('_deg')) return `${few(value)}°`;
+  if (key.endsWith('_m')) return length(value, units);
+  if (key.endsWith('_n')) return us ? `${few(value / POUND_N)} lb` : `${few(value)} N`;
+  if (key.endsWith('_c')) return us ? `${few((value * 9) / 5 + 32)} °F` : `${few(value)} °C`;
+  if (key.endsWith('_s')) return stretch(value / 60);
+  return few(value);
+}

@@ -6,6 +6,7 @@ export const words = {
   invented: 'Invented example: nothing here is real.',
   views: {
     name: 'Views',
+    start: 'First steps',
     tonight: 'Tonight',
     round: 'Round',
     ground: 'Ground',
