@@ -94,7 +94,12 @@ def read_elevation(
 
 
 def read_window(
-    path: Path, bounds: Bounds, *, unit: str | None = None, average_to_m: float | None = 5.0
+    path: Path,
+    bounds: Bounds,
+    *,
+    unit: str | None = None,
+    average_to_m: float | None = 5.0,
+    least_m: float = 0.0,
 ) -> Raster | None:
     """Read the part of an elevation model that lies within bounds, and no more of the file than that.
 
@@ -104,6 +109,9 @@ def read_window(
         As of `read_elevation`.
     bounds
         Which ground; three cells more are read on every side.
+    least_m
+        Cells that are much smaller are averaged to about this size [m], strip by strip: the fine ones are
+        never held.
 
     Returns
     -------
@@ -118,7 +126,7 @@ def read_window(
     """
     with _opened(path) as source:
         site, found, _ = _described(source, path.name, unit)
-        block = _block(site, average_to_m)
+        block = _block(site, average_to_m, least_m)
         window = _window(site, bounds, block)
         return None if window is None else _read(source, site, found, window, block=block)
 
@@ -218,12 +226,12 @@ def _described(source: DatasetReader, name: str, unit: str | None) -> tuple[Site
     return site, found, [*notes, *unit_notes]
 
 
-def _block(site: Site, average_to_m: float | None) -> int:
+def _block(site: Site, average_to_m: float | None, least_m: float = 0.0) -> int:
     """Say over how many cells each way heights are averaged."""
     wide, high = site.cell_size()
-    if average_to_m is None or min(wide, high) >= FINE_M:
-        return 1
-    return max(1, min(round(average_to_m / math.sqrt(wide * high)), site.rows, site.cols))
+    fine = average_to_m is not None and min(wide, high) < FINE_M
+    wanted = max(average_to_m or 0.0, least_m) if fine else least_m
+    return max(1, min(round(wanted / math.sqrt(wide * high)), site.rows, site.cols))
 
 
 def _window(site: Site, bounds: Bounds, block: int) -> Window | None:
