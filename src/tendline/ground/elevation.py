@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import numpy.typing as npt
 import rasterio
 from rasterio.crs import CRS
 from rasterio.enums import ColorInterp
@@ -35,6 +36,7 @@ from tendline.ground.heights import (
 )
 from tendline.ground.raster import WGS84, Raster, Site, as_grid, bbox_of, coarser, crs_text
 
+Floats64 = npt.NDArray[np.float64]
 Bounds = tuple[float, float, float, float]
 """West, south, east, north [degrees]."""
 
@@ -129,6 +131,40 @@ def read_window(
         block = _block(site, average_to_m, least_m)
         window = _window(site, bounds, block)
         return None if window is None else _read(source, site, found, window, block=block)
+
+
+def sample_heights(path: Path, lonlat: Floats64, *, unit: str | None = None) -> Floats64:
+    """Read the heights of single places, without reading the file between them.
+
+    Parameters
+    ----------
+    path, unit
+        As of `read_elevation`.
+    lonlat
+        Longitude and latitude [degrees], (n, 2).
+
+    Returns
+    -------
+    ndarray
+        Height of the cell that holds each place [m], (n,); NaN where unknown or outside.
+
+    Raises
+    ------
+    Refused
+        GND-401 to GND-406 as of `read_elevation`.
+    """
+    with _opened(path) as source:
+        site, found, _ = _described(source, path.name, unit)
+        heights = np.full(len(lonlat), np.nan)
+        if len(lonlat) == 0:
+            return heights
+        xs, ys = warp_points(WGS84, site.crs, lonlat[:, 0].tolist(), lonlat[:, 1].tolist())[:2]
+        for k, (x, y) in enumerate(zip(xs, ys, strict=True)):
+            col, row = ~site.transform @ (x, y) if math.isfinite(x) and math.isfinite(y) else (-1.0, -1.0)
+            if 0 <= row < site.rows and 0 <= col < site.cols:
+                cell = Window(math.floor(col), math.floor(row), 1, 1)
+                heights[k] = _heights(source, found, site.name, cell)[0, 0]
+    return heights
 
 
 def survey_elevation(path: Path, *, unit: str | None = None) -> ElevationFacts:
