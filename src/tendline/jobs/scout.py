@@ -4,16 +4,16 @@ Does not own the ground (`scout_ground`), spots (`scout_spots`), files (`scout_f
 what was seen since (`scout_compare`).
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from tendline.core.errors import FaultList
+from tendline.core.errors import FaultList, refuse
 from tendline.core.line import LineState
 from tendline.core.place import LonLat
 from tendline.core.units import parse_length
 from tendline.jobs.answer import Answer
-from tendline.jobs.faults import WORD
+from tendline.jobs.faults import NOWHERE, WORD
 from tendline.jobs.lawful_facts import read_features
 from tendline.jobs.layers import read_barriers
 from tendline.jobs.profiles import profiles_in_use
@@ -27,12 +27,15 @@ from tendline.report.scout_facts import ScoutTold
 from tendline.report.scout_json import scouts_document
 from tendline.report.scout_text import scouts_text
 from tendline.terrain.ready import warm_up, warm_up_current
-from tendline.terrain.scouting import Asked, Scouted
+from tendline.terrain.scouting import LARGEST_CELLS, WHOLE_CELLS, Asked, Scouted
 from tendline.terrain.scouting_each import Area, scout_each
 from tendline.terrain.weights import AnimalWeights
 
 SEED = 20260115
 """Seed of the varied weights: the same ground gives the same answer. Any other would do."""
+
+_BAND_BYTES = 110
+"""Of memory a cell takes where everything is done in one process, as measured."""
 
 SHIPPED = "shipped"
 """The word for the weights that come with tendline."""
@@ -125,8 +128,7 @@ def scout(
     ]
     for ready in (warm_up, warm_up_current):
         ready(lambda: tell("making the kernels ready for this machine, once: some seconds"))
-    cells = sum(case.ground.grid.z.size for case in cases)
-    tell(f"working out travel over {cells:,} cells, in four directions")
+    _tell_size(cases, asked, tell)
     found = scout_each(
         [Area(case.ground.grid, case.ground.layers, case.weights, case.ground.within) for case in cases],
         Asked(asked.count, asked.apart_m, asked.variations, asked.seed, asked.scheduler),
@@ -137,6 +139,18 @@ def scout(
     shared = shared_spots(told, asked.apart_m)
     warnings = tuple(dict.fromkeys(said for case in cases for said in case.line.warnings))
     return Answer(scouts_text(told, shared, width=width), scouts_document(told, shared), warnings=warnings)
+
+
+def _tell_size(cases: Sequence[_Case], asked: ScoutAsked, tell: Callable[[str], None]) -> None:
+    """Say how much there is to do; refuse what would not fit into memory."""
+    sizes = [case.ground.grid.z.size for case in cases]
+    if sum(sizes) > LARGEST_CELLS:
+        what = f"these are {sum(sizes):,} cells together; {LARGEST_CELLS:,} are the most in one call."
+        raise refuse(NOWHERE, what, "", "Ask for fewer lines, animals and weights at once, or larger --cell.")
+    tell(f"working out travel over {sum(sizes):,} cells, in four directions")
+    if max(sizes) > WHOLE_CELLS and asked.scheduler is None:
+        gigabytes = max(sizes) * _BAND_BYTES / 1e9
+        tell(f"that takes some {gigabytes:.0f} GB of memory here; --scheduler spreads it over workers")
 
 
 def _likewise(space: Workspace, folder: str) -> Workspace:
