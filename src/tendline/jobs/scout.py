@@ -4,7 +4,7 @@ Does not own the ground (`scout_ground`), spots (`scout_spots`), files (`scout_f
 what was seen since (`scout_compare`).
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -26,6 +26,7 @@ from tendline.jobs.workspace import Workspace, open_workspace
 from tendline.report.scout_facts import ScoutTold
 from tendline.report.scout_json import scouts_document
 from tendline.report.scout_text import scouts_text
+from tendline.rules.shape import Profile
 from tendline.terrain.ready import warm_up, warm_up_current
 from tendline.terrain.scouting import LARGEST_CELLS, WHOLE_CELLS, Asked, Scouted
 from tendline.terrain.scouting_each import Area, scout_each
@@ -97,6 +98,7 @@ class _Case:
     weights: AnimalWeights
     weights_name: str
     ends: tuple[tuple[LonLat, LonLat], ...]
+    profiles: Mapping[str, Profile]
 
 
 def scout(
@@ -135,7 +137,12 @@ def scout(
     )
     tell("walking to the spots")
     names = file_names([(c.space.folder.name, c.weights.animal, c.weights_name) for c in cases])
-    told = [_told(case, one, asked, name) for case, one, name in zip(cases, found, names, strict=True)]
+    told = [_told(case, one, asked) for case, one in zip(cases, found, strict=True)]
+    # Nothing is written before all of it is known.
+    told = [
+        _written(case, one, each, asked, name)
+        for case, one, each, name in zip(cases, found, told, names, strict=True)
+    ]
     shared = shared_spots(told, asked.apart_m)
     warnings = tuple(dict.fromkeys(said for case in cases for said in case.line.warnings))
     return Answer(scouts_text(told, shared, width=width), scouts_document(told, shared), warnings=warnings)
@@ -162,6 +169,7 @@ def _likewise(space: Workspace, folder: str) -> Workspace:
 def _cases(space: Workspace, asked: ScoutAsked) -> list[_Case]:
     line = space.line()
     ends = tuple((end_of(a, line), end_of(b, line)) for a, b in asked.between)
+    profiles = profiles_in_use(space, line)
     cases = []
     for word in asked.animals:
         animal = word.strip().lower()
@@ -169,11 +177,11 @@ def _cases(space: Workspace, asked: ScoutAsked) -> list[_Case]:
             (name, read_weights(None if name == SHIPPED else Path(name), animal)) for name in asked.weights
         ]
         ground = scout_ground(space, line, animal, parcels=asked.parcels, box=asked.box, cell_m=asked.cell_m)
-        cases += [_Case(space, line, ground, held, name, ends) for name, held in weights]
+        cases += [_Case(space, line, ground, held, name, ends, profiles) for name, held in weights]
     return cases
 
 
-def _told(case: _Case, found: Scouted, asked: ScoutAsked, name: str) -> ScoutTold:
+def _told(case: _Case, found: Scouted, asked: ScoutAsked) -> ScoutTold:
     space, ground = case.space, case.ground
     with space.store() as store:
         barriers = read_barriers(space, store.sources())
@@ -182,11 +190,11 @@ def _told(case: _Case, found: Scouted, asked: ScoutAsked, name: str) -> ScoutTol
         case.line,
         features=read_features(space),
         barriers=barriers,
-        profiles=profiles_in_use(space, case.line),
+        profiles=case.profiles,
         heights=ground.grid,
         animal=case.weights.animal,
     )
-    told = ScoutTold(
+    return ScoutTold(
         line=space.folder.name,
         animal=case.weights.animal,
         weights="those that come with tendline"
@@ -203,8 +211,11 @@ def _told(case: _Case, found: Scouted, asked: ScoutAsked, name: str) -> ScoutTol
         settings=space.settings,
         now=space.now,
     )
-    told = write_out(told, ground, found, asked.out, name=name)
-    return keep(space, told, ground, found, name=name) if asked.keep else told
+
+
+def _written(case: _Case, found: Scouted, told: ScoutTold, asked: ScoutAsked, name: str) -> ScoutTold:
+    told = write_out(told, case.ground, found, asked.out, name=name)
+    return keep(case.space, told, case.ground, found, name=name) if asked.keep else told
 
 
 def scout_length(text: str, where: str) -> float:
