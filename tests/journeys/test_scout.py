@@ -287,3 +287,12 @@ def test_lines_animals_and_weights_side_by_side_are_each_as_alone(line: str, tmp
     refused = run("scout", "--line", line, "--at", AT, "--with", second, "--parcel", "hill")
     assert refused.code == 2
     assert "--parcel" in refused.err
+
+
+def test_more_than_fits_is_refused_before_it_begins(line: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    cells = scouted(line, "--json").data["cells"]
+    monkeypatch.setattr("tendline.jobs.scout.LARGEST_CELLS", int(1.5 * cells))
+    assert run("scout", "--line", line, "--at", AT, "--variations", "0").code == 0
+    seen = run("scout", "--line", line, "--at", AT, "--animal", "coyote", "--animal", "red fox")
+    assert seen.code == 2
+    assert f"{2 * cells:,} cells together" in seen.err

@@ -4,16 +4,16 @@ Does not own the ground (`scout_ground`), spots (`scout_spots`), files (`scout_f
 what was seen since (`scout_compare`).
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from tendline.core.errors import FaultList
+from tendline.core.errors import FaultList, refuse
 from tendline.core.line import LineState
 from tendline.core.place import LonLat
 from tendline.core.units import parse_length
 from tendline.jobs.answer import Answer
-from tendline.jobs.faults import WORD
+from tendline.jobs.faults import NOWHERE, WORD
 from tendline.jobs.lawful_facts import read_features
 from tendline.jobs.layers import read_barriers
 from tendline.jobs.profiles import profiles_in_use
@@ -26,13 +26,17 @@ from tendline.jobs.workspace import Workspace, open_workspace
 from tendline.report.scout_facts import ScoutTold
 from tendline.report.scout_json import scouts_document
 from tendline.report.scout_text import scouts_text
+from tendline.rules.shape import Profile
 from tendline.terrain.ready import warm_up, warm_up_current
-from tendline.terrain.scouting import Asked, Scouted
+from tendline.terrain.scouting import LARGEST_CELLS, WHOLE_CELLS, Asked, Scouted
 from tendline.terrain.scouting_each import Area, scout_each
 from tendline.terrain.weights import AnimalWeights
 
 SEED = 20260115
 """Seed of the varied weights: the same ground gives the same answer. Any other would do."""
+
+_BAND_BYTES = 110
+"""Of memory a cell takes where everything is done in one process, as measured."""
 
 SHIPPED = "shipped"
 """The word for the weights that come with tendline."""
@@ -94,6 +98,7 @@ class _Case:
     weights: AnimalWeights
     weights_name: str
     ends: tuple[tuple[LonLat, LonLat], ...]
+    profiles: Mapping[str, Profile]
 
 
 def scout(
@@ -125,18 +130,34 @@ def scout(
     ]
     for ready in (warm_up, warm_up_current):
         ready(lambda: tell("making the kernels ready for this machine, once: some seconds"))
-    cells = sum(case.ground.grid.z.size for case in cases)
-    tell(f"working out travel over {cells:,} cells, in four directions")
+    _tell_size(cases, asked, tell)
     found = scout_each(
         [Area(case.ground.grid, case.ground.layers, case.weights, case.ground.within) for case in cases],
         Asked(asked.count, asked.apart_m, asked.variations, asked.seed, asked.scheduler),
     )
     tell("walking to the spots")
     names = file_names([(c.space.folder.name, c.weights.animal, c.weights_name) for c in cases])
-    told = [_told(case, one, asked, name) for case, one, name in zip(cases, found, names, strict=True)]
+    told = [_told(case, one, asked) for case, one in zip(cases, found, strict=True)]
+    # Nothing is written before all of it is known.
+    told = [
+        _written(case, one, each, asked, name)
+        for case, one, each, name in zip(cases, found, told, names, strict=True)
+    ]
     shared = shared_spots(told, asked.apart_m)
     warnings = tuple(dict.fromkeys(said for case in cases for said in case.line.warnings))
     return Answer(scouts_text(told, shared, width=width), scouts_document(told, shared), warnings=warnings)
+
+
+def _tell_size(cases: Sequence[_Case], asked: ScoutAsked, tell: Callable[[str], None]) -> None:
+    """Say how much there is to do; refuse what would not fit into memory."""
+    sizes = [case.ground.grid.z.size for case in cases]
+    if sum(sizes) > LARGEST_CELLS:
+        what = f"these are {sum(sizes):,} cells together; {LARGEST_CELLS:,} are the most in one call."
+        raise refuse(NOWHERE, what, "", "Ask for fewer lines, animals and weights at once, or larger --cell.")
+    tell(f"working out travel over {sum(sizes):,} cells, in four directions")
+    if max(sizes) > WHOLE_CELLS and asked.scheduler is None:
+        gigabytes = max(sizes) * _BAND_BYTES / 1e9
+        tell(f"that takes some {gigabytes:.0f} GB of memory here; --scheduler spreads it over workers")
 
 
 def _likewise(space: Workspace, folder: str) -> Workspace:
@@ -148,6 +169,7 @@ def _likewise(space: Workspace, folder: str) -> Workspace:
 def _cases(space: Workspace, asked: ScoutAsked) -> list[_Case]:
     line = space.line()
     ends = tuple((end_of(a, line), end_of(b, line)) for a, b in asked.between)
+    profiles = profiles_in_use(space, line)
     cases = []
     for word in asked.animals:
         animal = word.strip().lower()
@@ -155,11 +177,11 @@ def _cases(space: Workspace, asked: ScoutAsked) -> list[_Case]:
             (name, read_weights(None if name == SHIPPED else Path(name), animal)) for name in asked.weights
         ]
         ground = scout_ground(space, line, animal, parcels=asked.parcels, box=asked.box, cell_m=asked.cell_m)
-        cases += [_Case(space, line, ground, held, name, ends) for name, held in weights]
+        cases += [_Case(space, line, ground, held, name, ends, profiles) for name, held in weights]
     return cases
 
 
-def _told(case: _Case, found: Scouted, asked: ScoutAsked, name: str) -> ScoutTold:
+def _told(case: _Case, found: Scouted, asked: ScoutAsked) -> ScoutTold:
     space, ground = case.space, case.ground
     with space.store() as store:
         barriers = read_barriers(space, store.sources())
@@ -168,11 +190,11 @@ def _told(case: _Case, found: Scouted, asked: ScoutAsked, name: str) -> ScoutTol
         case.line,
         features=read_features(space),
         barriers=barriers,
-        profiles=profiles_in_use(space, case.line),
+        profiles=case.profiles,
         heights=ground.grid,
         animal=case.weights.animal,
     )
-    told = ScoutTold(
+    return ScoutTold(
         line=space.folder.name,
         animal=case.weights.animal,
         weights="those that come with tendline"
@@ -189,8 +211,11 @@ def _told(case: _Case, found: Scouted, asked: ScoutAsked, name: str) -> ScoutTol
         settings=space.settings,
         now=space.now,
     )
-    told = write_out(told, ground, found, asked.out, name=name)
-    return keep(space, told, ground, found, name=name) if asked.keep else told
+
+
+def _written(case: _Case, found: Scouted, told: ScoutTold, asked: ScoutAsked, name: str) -> ScoutTold:
+    told = write_out(told, case.ground, found, asked.out, name=name)
+    return keep(case.space, told, case.ground, found, name=name) if asked.keep else told
 
 
 def scout_length(text: str, where: str) -> float:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tendline.almanac.geodesy import Projector, distance_m
+from tendline.almanac.geodesy import Projector
 from tendline.core.errors import FaultList, refuse
 from tendline.core.grid import Grid
 from tendline.core.line import LineState
@@ -17,7 +17,7 @@ from tendline.core.place import LonLat
 from tendline.core.words import Happened
 from tendline.ground.heights import block_mean
 from tendline.jobs.faults import NOT_SCOUTED, NOWHERE, WORD
-from tendline.jobs.heights import Heights, bounds_round, has_heights, heights_within, models_of
+from tendline.jobs.heights import Heights, bounds_round, extent_m, has_heights, heights_within, models_of
 from tendline.jobs.lawful_facts import read_features
 from tendline.jobs.layers import read_barriers
 from tendline.jobs.workspace import Workspace
@@ -99,7 +99,7 @@ def scout_ground(
             "Bring a GeoTIFF of heights: tendline bring heights.tif.",
         )
     corners = _corners(line, parcels, box)
-    heights = _heights(space, sources, corners)
+    heights = _heights(space, sources, corners, cell_m)
     part, within, said = _cut(heights.grid, corners, ", ".join(heights.files))
     part, within = _coarser(part, within, cell_m)
     if part.z.size > LARGEST_CELLS:
@@ -117,16 +117,14 @@ def scout_ground(
     return ScoutGround(part, layers, within, (*said, *_unknown(layers)))
 
 
-def _heights(space: Workspace, sources: Sequence[SourceFile], corners: Sequence[LonLat]) -> Heights:
+def _heights(
+    space: Workspace, sources: Sequence[SourceFile], corners: Sequence[LonLat], cell_m: float | None
+) -> Heights:
     """Read the heights of the area and its margin, and no more of the models than that."""
-    west, south, east, north = bounds_round(corners, 0.0)
-    extent = max(
-        distance_m(LonLat(west, (south + north) / 2), LonLat(east, (south + north) / 2)),
-        distance_m(LonLat(west, south), LonLat(west, north)),
-    )
+    extent = max(extent_m(bounds_round(corners, 0.0)))
     # The grid may lie aslant to north: a tenth more holds the corners.
     bounds = bounds_round(corners, 1.1 * max(MARGIN * extent, LEAST_MARGIN_M))
-    found = heights_within(space, sources, bounds)
+    found = heights_within(space, sources, bounds, least_m=cell_m or 0.0)
     if found is None:
         names = ", ".join(model.name for model in models_of(space, sources))
         raise refuse(
