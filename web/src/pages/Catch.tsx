@@ -1,10 +1,10 @@
 /** An animal held: what it is, what the profile says must be done first, whom to call; then the record of it. */
 import { useState } from 'preact/hooks';
 import { DONE, FATES, LEFT, SURE, caught } from '../logic/check';
+import { Attach } from '../parts/Attach';
 import { Choices } from '../parts/Choices';
 import { Heading } from '../parts/Heading';
-import { Photos } from '../parts/Photos';
-import { photoBody, recordWithPhotos, type Photo } from '../store/photos';
+import { filesBody, recordWithFiles, type Kept } from '../store/files';
 import { fix } from '../store/position';
 import { chosen, now, page, round, said, sets, told } from '../store/state';
 import { clock } from '../units';
@@ -23,8 +23,8 @@ export function Catch({ set }: { set: string }) {
   const [standing, setStanding] = useState<Standing | ''>('');
   const [alive, setAlive] = useState<boolean | null>(null);
   const [fate, setFate] = useState('');
-  const [extra, setExtra] = useState({ how_sure: 'seen', held_by: '', condition: '', done: 'remade', left_as: 'working' });
-  const [photos, setPhotos] = useState<Photo[]>([]);
+  const [extra, setExtra] = useState({ how_sure: 'seen', held_by: '', condition: '', note: '', done: 'remade', left_as: 'working' });
+  const [files, setFiles] = useState<Kept[]>([]);
   const [foundAt] = useState(new Date());
   const asked = mine.find((d) => d.species === (known.includes(species) ? species : OTHER) && d.alive === (alive ?? true));
 
@@ -34,15 +34,16 @@ export function Catch({ set }: { set: string }) {
     if (whose) setStanding(whose);
   };
   const save = async () => {
-    const { done, left_as, how_sure, held_by, condition } = extra;
+    const { done, left_as, how_sure, held_by, condition, note } = extra;
     const animal = species.trim();
     const what_happened = caught(standing, fate);
     const check = told('check', { set, found_as: 'holding', what_happened, done, left_as, species: animal, how_sure }, foundAt, fix(Date.now()));
-    const body: Record<string, unknown> = { set, species: animal, standing, fate, check: check.id, ...photoBody(photos) };
+    const body: Record<string, unknown> = { set, species: animal, standing, fate, check: check.id, ...filesBody(files) };
     if (alive !== null) body.alive = alive;
     if (held_by) body.held_by = held_by;
     if (condition.trim()) body.condition = condition.trim();
-    await recordWithPhotos([check, told('catch', body, foundAt)], photos);
+    if (note.trim()) body.note = note.trim();
+    await recordWithFiles([check, told('catch', body, foundAt)], files);
     said.value = words.next.saved(set, clock(foundAt, of.zone, now.value));
     chosen.value = null;
     page.value = { name: 'next' };
@@ -71,7 +72,11 @@ export function Catch({ set }: { set: string }) {
       </label>
       <Ask title={w.done} values={DONE} names={words.done} chosen={extra.done} onChoose={(done) => setExtra({ ...extra, done })} />
       <Ask title={w.left} values={LEFT} names={words.left} chosen={extra.left_as} onChoose={(left_as) => setExtra({ ...extra, left_as })} />
-      <Photos photos={photos} onChange={setPhotos} />
+      <label>
+        {words.check.note}
+        <textarea maxLength={2000} value={extra.note} onInput={(e) => setExtra({ ...extra, note: e.currentTarget.value })} />
+      </label>
+      <Attach files={files} onChange={setFiles} />
       {!can && <p>{w.needs}</p>}
       <button type="button" class="wide save" disabled={!can} onClick={() => void save()}>
         {w.save(set)}
