@@ -94,6 +94,10 @@ export const words = {
     fates: { kept: 'Kept', released: 'Released', 'released-injured': 'Released, injured', dead: 'Dead' } as Record<string, string>,
     duties: 'What your profile says', first: 'First', then: 'Then', by: (when: string) => `by ${when}`, atOnce: 'no number in the text: at once',
     doubt: 'Not verified', noDuties: 'Your profile says nothing about this animal. That is "not verified", not "allowed": ask the agency.',
+    steps: 'Letting it go, as your agency names it', whom: 'Whom to call',
+    noSteps: 'Not verified: your profile holds no steps. Ask your agency for its own guidance before the season; without it, call them and wait.',
+    noWhom: 'Not verified: your profile holds no number. Ask your agency for one before the season, and carry it.',
+    askFirst: 'ask your agency.',
     owner: 'Landowner', call: (who: string, phone: string) => `${who}: ${phone}`, noPhone: 'no telephone on record',
     cautions: [
       'Stop outside its reach. A held animal can bite and kick; a second one may be near.',

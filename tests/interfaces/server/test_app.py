@@ -159,6 +159,11 @@ def test_the_round_is_enough_for_days_without_the_machine(desk: Desk, phone: Bro
     coyote = next(d for d in carried["duties"] if d["species"] == "coyote" and d["alive"])
     assert coyote["duties"][0]["due_min"] == 1440.0  # the demo profile: reported within 24 hours
     assert carried["parcels"][0]["owner"] == "Jo Mill (invented)"
+    (guidance,) = carried["guidance"]
+    assert guidance["profile"] == "xx-demo"
+    assert guidance["steps"]["lines"][0] == "Call the county office first when you are alone."
+    assert guidance["steps"]["verified"] is False  # nobody has confirmed the profile
+    assert "invented" in guidance["call"]["citation"]
 
 
 def test_a_round_that_cannot_be_planned_is_carried_by_what_is_due(desk: Desk, phone: Browser) -> None:

@@ -9,7 +9,7 @@ import { fix } from '../store/position';
 import { chosen, now, page, round, said, sets, told } from '../store/state';
 import { clock } from '../units';
 import { words } from '../words';
-import type { Duty, Parcel, Round, Standing } from '../wire/round';
+import type { Duty, Parcel, Round, Standing, Told } from '../wire/round';
 
 const w = words.catching;
 const OTHER = 'other animal';
@@ -26,6 +26,7 @@ export function Catch({ set }: { set: string }) {
   const [extra, setExtra] = useState({ how_sure: 'seen', held_by: '', condition: '', note: '', done: 'remade', left_as: 'working' });
   const [files, setFiles] = useState<Kept[]>([]);
   const [foundAt] = useState(new Date());
+  const guidance = of.guidance?.find((each) => each.profile === one.profile);
   const asked = mine.find((d) => d.species === (known.includes(species) ? species : OTHER) && d.alive === (alive ?? true));
 
   const choose = (name: string) => {
@@ -62,6 +63,8 @@ export function Catch({ set }: { set: string }) {
       <Ask title={w.standingTitle} values={['target', 'nontarget', 'domestic']} names={w.standing} chosen={standing} onChoose={(v) => setStanding(v as Standing)} />
       <Ask title={w.alive} values={['yes', 'no']} names={{ yes: words.yes, no: words.no }} chosen={alive === null ? '' : alive ? 'yes' : 'no'} onChoose={(v) => setAlive(v === 'yes')} />
       {species !== '' && <Duties duties={asked?.duties ?? []} of={of} foundAt={foundAt} />}
+      {alive !== false && <Guided title={w.steps} none={w.noSteps} told={guidance?.steps} />}
+      <Guided title={w.whom} none={w.noWhom} told={guidance?.call} />
       <Call parcel={of.parcels.find((each) => each.name === one.parcel)} />
       <Ask title={w.fate} values={FATES} names={w.fates} chosen={fate} onChoose={setFate} />
       <Ask title={w.held} values={w.heldBy} names={{}} chosen={extra.held_by} onChoose={(held_by) => setExtra({ ...extra, held_by })} />
@@ -117,6 +120,32 @@ function Duties({ duties, of, foundAt }: { duties: Duty[]; of: Round; foundAt: D
       </ol>
     </section>
   );
+}
+
+/** The agency's own words, in its order; where none are held, that is said. */
+function Guided({ title, none, told }: { title: string; none: string; told: Told | undefined }) {
+  return (
+    <section aria-label={title}>
+      <h2>{title}</h2>
+      {!told?.lines.length ? (
+        <p class="mark">{none}</p>
+      ) : (
+        <>
+          <ol class="duties">{told.lines.map((line) => <li key={line}><Dial text={line} /></li>)}</ol>
+          <small>
+            {!told.verified && <em>{words.clock['not-verified']}: {w.askFirst} </em>}
+            {told.citation} {told.note}
+          </small>
+        </>
+      )}
+    </section>
+  );
+}
+
+/** A telephone number at the end of a line, such as "Office: 555-0100", can be tapped. */
+function Dial({ text }: { text: string }) {
+  const number = /: (\+?[0-9][0-9 ()-]{4,}[0-9])$/.exec(text)?.[1];
+  return number ? <a href={`tel:${number.replace(/[^+0-9]/g, '')}`}>{text}</a> : <>{text}</>;
 }
 
 function Call({ parcel }: { parcel: Parcel | undefined }) {
