@@ -21,7 +21,12 @@ from tendline.server.run import LOOPBACK, Address, Running
 from tests.journeys.run import done
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
-ARGUMENTS = ["--disable-quic", "--no-first-run", "--disable-background-networking"]
+ARGUMENTS = [
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--use-fake-device-for-media-stream",
+]
 PHONE = {"width": 412, "height": 915}
 WHERE = {"longitude": -78.0095, "latitude": 41.5095, "accuracy": 8.0}
 SETS = 12

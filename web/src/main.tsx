@@ -10,7 +10,7 @@ import { Outbox } from './pages/Outbox';
 import { Pair, opening } from './pages/Pair';
 import { RoundPage } from './pages/RoundPage';
 import { Unlock } from './pages/Unlock';
-import { countPhotos } from './store/photos';
+import { countFiles } from './store/files';
 import { watch } from './store/position';
 import { askLock, locked, now, page, refresh, round, theme, trouble, unsent, wake, type Page } from './store/state';
 import { openSealed, pair, recall, sync } from './store/sync';
@@ -95,7 +95,7 @@ async function begin(): Promise<void> {
 
 /** Calls the machine, and goes on calling. */
 async function go(): Promise<void> {
-  await Promise.all([recall(), countPhotos(), openFragment()]);
+  await Promise.all([recall(), countFiles(), openFragment()]);
   await sync();
   globalThis.addEventListener('online', () => void sync());
   globalThis.addEventListener('hashchange', () => void openFragment().then(sync));
