@@ -13,9 +13,8 @@ from tendline.core.when import clock_text, local_day
 from tendline.jobs.answer import Answer
 from tendline.jobs.kept_plans import keep_weeks
 from tendline.jobs.profiles import profiles_in_use
-from tendline.jobs.round import end_named
-from tendline.jobs.round_ground import End, Ways, find_ways
 from tendline.jobs.walks import Tell
+from tendline.jobs.weeks_ground import on_the_ground
 from tendline.jobs.weeks_own import earlier_plan, kept_rounds
 from tendline.jobs.weeks_problem import Ahead, ahead
 from tendline.jobs.weeks_record import as_before, chances_of, habits_from
@@ -108,11 +107,11 @@ def weeks(
     names = [one.name for one in wanted.sets]
     written = (*space.settings.weeks.keep, *asked.keep)
     kept, kept_said = kept_rounds(space, line, written, wanted=wanted, sets=names)
-    home = end_named(space, line, asked.origin, "start")
-    starts = [one.span.start for one in wanted.outings]
-    there = [line.sets[name] for name in names]
-    ways = find_ways(space, line, there, ends=(home, home), tell=tell, starts=starts)
-    problem, reach_said = _reached(space, problem_ahead(space, asked, wanted, ways, home))
+    sets = [_wishing(space, one) for one in wanted.sets] if asked.own_min > 0.0 else wanted.sets
+    problem, ways = on_the_ground(
+        space, line, sets, wanted.outings, span=wanted.span, origin=asked.origin, tell=tell
+    )
+    problem, reach_said = _reached(space, replace(problem, wish_s=60.0 * asked.own_min))
     habits = habits_from(space, line, ways, who=wanted.outings[0].who)
     chances, chances_said = chances_of(space, habits, storm=asked.storm)
     was = None if earlier is None else before(earlier, problem.outings)
@@ -123,7 +122,7 @@ def weeks(
     facts = _facts(space, asked, problem, found, kept=kept, was=was)
     facts = replace(
         facts,
-        as_before=as_before(space, line, ways, home=home.label),
+        as_before=as_before(space, line, ways, home=problem.start),
         said=tuple(dict.fromkeys(said)),
         invented=space.settings.invented or any(profile.invented for profile in profiles.values()),
     )
@@ -159,22 +158,6 @@ def wanted_ahead(
         own=asked.own,
     )
     return replace(found, outings=left_over(space, found.outings, asked.apart)) if asked.apart else found
-
-
-def problem_ahead(space: Workspace, asked: AskedWeeks, wanted: Ahead, ways: Ways, home: End) -> WeeksProblem:
-    """Put sets, outings and ways together."""
-    return WeeksProblem(
-        span=wanted.span,
-        sets=tuple(_wishing(space, one) for one in wanted.sets) if asked.own_min > 0.0 else wanted.sets,
-        outings=wanted.outings,
-        start=home.label,
-        end=home.label,
-        parkings=tuple(name for name in ways.drive.names if name != home.label),
-        park_s=space.settings.time.park_s,
-        drive=ways.drive,
-        walk=ways.walk,
-        wish_s=60.0 * asked.own_min,
-    )
 
 
 def _reached(space: Workspace, problem: WeeksProblem) -> tuple[WeeksProblem, tuple[str, ...]]:

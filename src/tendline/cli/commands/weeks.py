@@ -70,7 +70,7 @@ SHARE = _Share()
     "--keep",
     multiple=True,
     metavar="DAY=SETS",
-    help="A round of your own that is kept: sat=N1,N2; may be given again.",
+    help="A round of your own that is kept: sat=N1,N2 or sat/WHO=N1; may be given again.",
 )
 @click.option(
     "--not",
