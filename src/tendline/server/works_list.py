@@ -8,9 +8,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from tendline.jobs.answer import Answer
+from tendline.jobs.paper_shown import PAPERS, paper_shown
 from tendline.jobs.round import Asked, round_
 from tendline.jobs.workspace import Workspace
-from tendline.server.desk_fields import FLAG, TEXT, TEXTS, count, number
+from tendline.server.desk_fields import FLAG, TEXT, TEXTS, WORDS, count, number, one_of
 
 Tell = Callable[[str], None]
 Stops = Callable[[], bool]
@@ -45,6 +46,12 @@ def _round(space: Workspace, asked: Mapping[str, Any], tell: Tell, should_stop: 
     return round_(space, Asked(**given), tell=tell, should_stop=should_stop)
 
 
+def _paper(space: Workspace, asked: Mapping[str, Any], tell: Tell, should_stop: Stops) -> Answer:
+    return paper_shown(
+        space, asked.get("paper", ""), asked.get("options", {}), tell=tell, should_stop=should_stop
+    )
+
+
 LONG: Mapping[str, Long] = {
     "round": Long(
         "Plan one outing.",
@@ -58,6 +65,12 @@ LONG: Mapping[str, Long] = {
             "iterations": count(1, 10**9),
         },
         "round",
+    ),
+    "paper": Long(
+        "Make a paper, keep it in papers/, and give its pages to look at.",
+        _paper,
+        {"paper": one_of(*PAPERS), "options": WORDS},
+        "paper-shown",
     ),
 }
 """Every long work by name."""

@@ -12,5 +12,6 @@ export const VIEWS: ViewOf[] = [
   { name: 'tonight', load: async () => (await import('./tonight/Tonight')).Tonight },
   { name: 'start', load: async () => (await import('./start/Start')).Start, hidden: true },
   { name: 'record', load: async () => (await import('./record/Record')).Record },
+  { name: 'papers', load: async () => (await import('./papers/Papers')).Papers },
   { name: 'phones', load: async () => (await import('./phones/Phones')).Phones },
 ];

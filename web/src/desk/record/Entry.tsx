@@ -1,11 +1,11 @@
 /** One event: as it stands, what was changed of it by whom, what that replaced, and a way to undo by correction. */
 import { useEffect, useState } from 'preact/hooks';
-import { clock } from '../../units';
 import { askFile } from '../ask';
 import { Picture } from '../parts/Picture';
-import { line, units } from '../state';
+import { units } from '../state';
 import { Correct, Void } from './Correct';
 import { fieldName, kindName, told as worded, type KindTold } from './form';
+import { moment } from './moment';
 import { words } from './words';
 
 export interface ChangeTold {
@@ -37,10 +37,6 @@ export interface EntryTold {
 
 /** Told in the heading already. */
 const SUBJECTS = new Set(['set', 'name', 'photos', 'source']);
-const zone = (): string => line.value?.zone ?? 'UTC';
-/** A moment with its day and year: a record is read years later. */
-export const moment = (when: string): string =>
-  `${new Intl.DateTimeFormat('en-GB', { weekday: 'short', day: 'numeric', month: 'short', year: 'numeric', timeZone: zone() }).format(new Date(when))} ${clock(when, zone(), Date.parse(when))}`;
 const placeWords = (place: [number, number], accuracy: number | null): string => `${place[1].toFixed(5)}, ${place[0].toFixed(5)}${accuracy === null ? '' : ` ± ${worded('_m', accuracy, units.value)}`}`;
 
 export function Entry({ told, kind }: { told: EntryTold; kind: KindTold | undefined }) {

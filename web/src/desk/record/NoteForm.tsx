@@ -46,7 +46,7 @@ export function NoteForm({ kinds, kind, subject }: { kinds: KindTold[]; kind: st
         ...(happened.trim() ? { happened } : {}), ...(isTold(place) ? { place: placeText(place) } : {}),
       });
       const { kept } = answer.answer;
-      setSaid([words.form.kept(kept.map((one) => `${kindName(one.kind)} ${String(one.body[told.subject] ?? '')}`.trim()).join(', ')), ...answer.warnings]);
+      setSaid([words.form.kept(kept.map((one) => `${kindName(one.kind)} ${String(one.body[kinds.find((kind) => kind.kind === one.kind)?.subject ?? ''] ?? '')}`.trim()).join(', ')), ...answer.warnings]);
       setFaults([]);
       setValues({});
       setPlace(NOWHERE);
