@@ -57,15 +57,15 @@ def effective(events: Iterable[Event], *, known_at: datetime | None = None) -> l
         events lean on (`FOUNDATIONS`) comes first, then what was recorded first.
     """
     known = [e for e in events if known_at is None or e.recorded_at <= known_at]
-    voided = _voided(known)
+    gone = voided(known)
     corrections: dict[str, list[Event]] = defaultdict(list)
     for event in known:
-        if event.kind == "correction" and event.id not in voided:
+        if event.kind == "correction" and event.id not in gone:
             corrections[event.body["of"]].append(event)
     standing = [
         _corrected(event, corrections[event.id]) if event.id in corrections else _as_told(event)
         for event in known
-        if event.kind not in ("correction", "void") and event.id not in voided
+        if event.kind not in ("correction", "void") and event.id not in gone
     ]
     standing.sort(
         key=lambda e: (e.happened_at, e.event.kind not in FOUNDATIONS, e.event.recorded_at, e.event.id)
@@ -73,7 +73,7 @@ def effective(events: Iterable[Event], *, known_at: datetime | None = None) -> l
     return standing
 
 
-def _voided(events: list[Event]) -> set[str]:
+def voided(events: Iterable[Event]) -> set[str]:
     """Find the ids that are void; a void that is itself void does nothing."""
     by_target: dict[str, list[Event]] = defaultdict(list)
     for event in events:

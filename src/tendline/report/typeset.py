@@ -8,7 +8,9 @@ bytes on every machine.
 import json
 import re
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import asdict, replace
 from functools import cache
 from typing import Any, Literal
@@ -40,6 +42,20 @@ _PROBE = """
 #set text(font: ("Libertinus Serif", "DejaVu Sans Mono"))
 #for letter in json(bytes(sys.inputs.letters)) { page(letter) }
 """
+
+
+_WATCHED: ContextVar[list[bytes] | None] = ContextVar("pages watched", default=None)
+
+
+@contextmanager
+def pages_watched() -> Iterator[list[bytes]]:
+    """Also draw every page that is set meanwhile, as an SVG: what a preview shows is what the PDF holds."""
+    pages: list[bytes] = []
+    before = _WATCHED.set(pages)
+    try:
+        yield pages
+    finally:
+        _WATCHED.reset(before)
 
 
 def route_card_pdf(card: RouteCard) -> bytes:
@@ -91,6 +107,9 @@ def _pdf(source: str, inputs: dict[str, str], files: Mapping[str, bytes] | None 
 
     Whoever leaves at four in the morning needs the paper, whatever letter stands on it.
     """
+    watched = _WATCHED.get()
+    if watched is not None:
+        watched += _compile(source, inputs, form="svg", files=files)
     try:
         return _compile(source, inputs, form="pdf", files=files, standard=ACCESSIBLE)[0]
     except Refused:

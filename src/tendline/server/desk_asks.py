@@ -7,6 +7,8 @@ from tendline.server.desk_ask import Ask
 from tendline.server.desk_line import LINE
 from tendline.server.desk_loop import LOOP
 from tendline.server.desk_note import NOTE
+from tendline.server.desk_papers import PAPER_ASKS
+from tendline.server.desk_record import RECORD
 from tendline.server.desk_start import START
 from tendline.server.desk_tonight import TONIGHT
 from tendline.server.desk_weeks import WEEKS
@@ -19,6 +21,8 @@ ASKS: tuple[Ask, ...] = (
     *START,
     *NOTE,
     *LOOP,
+    *RECORD,
+    *PAPER_ASKS,
     *WORK,
 )
 """Everything, in the order of the reference page."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from tendline.jobs.answer import Answer
+from tendline.jobs.paper_shown import PAPERS, paper_shown
 from tendline.jobs.room import room
 from tendline.jobs.room_asked import AskedRoom
 from tendline.jobs.round import Asked, round_
@@ -16,7 +17,7 @@ from tendline.jobs.weeks_routine import weeks_routine
 from tendline.jobs.weeks_without import without
 from tendline.jobs.weeks_without_asked import AskedWithout
 from tendline.jobs.workspace import Workspace
-from tendline.server.desk_fields import FLAG, TEXT, TEXTS, count, number, one_of
+from tendline.server.desk_fields import FLAG, TEXT, TEXTS, WORDS, count, number, one_of
 
 Tell = Callable[[str], None]
 Stops = Callable[[], bool]
@@ -84,6 +85,12 @@ _WEEKS = {
 }
 
 
+def _paper(space: Workspace, asked: Mapping[str, Any], tell: Tell, should_stop: Stops) -> Answer:
+    return paper_shown(
+        space, asked.get("paper", ""), asked.get("options", {}), tell=tell, should_stop=should_stop
+    )
+
+
 LONG: Mapping[str, Long] = {
     "round": Long(
         "Plan one outing.",
@@ -116,6 +123,12 @@ LONG: Mapping[str, Long] = {
             **_SEARCH,
         },
         "room",
+    ),
+    "paper": Long(
+        "Make a paper, keep it in papers/, and give its pages to look at.",
+        _paper,
+        {"paper": one_of(*PAPERS), "options": WORDS},
+        "paper-shown",
     ),
 }
 """Every long work by name."""

@@ -15,5 +15,6 @@ export const VIEWS: ViewOf[] = [
   { name: 'start', load: async () => (await import('./start/Start')).Start, hidden: true },
   { name: 'record', load: async () => (await import('./record/Record')).Record },
   { name: 'loop', load: async () => (await import('./loop/Drawing')).Drawing },
+  { name: 'papers', load: async () => (await import('./papers/Papers')).Papers },
   { name: 'phones', load: async () => (await import('./phones/Phones')).Phones },
 ];

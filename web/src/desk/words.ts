@@ -24,7 +24,7 @@ export const words = {
   theme: 'Light',
   themes: { auto: 'as the machine', light: 'light', dark: 'dark' } as Record<string, string>,
   loading: 'One moment.',
-  unreachable: 'The machine does not answer. Nothing was changed. Is tendline serve still running?',
+  unreachable: 'The machine does not answer. Is tendline serve still running?',
   away: 'The machine does not answer. What is shown may be old.',
   pair: {
     title: 'Not let in yet',

@@ -1,23 +1,18 @@
 /** Noting an event of any kind: one form made from the kinds of the logbook; sent twice, it is kept once. */
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { uuid7 } from '../../wire/event';
-import { ask, askWhole, me, Refused, type Fault } from '../ask';
+import { ask, askWhole, Refused, type Fault } from '../ask';
 import { faultsOf } from '../asked';
 import { Faults } from '../parts/Faults';
 import { isTold, NOWHERE, PlaceFields, placeText } from '../parts/PlaceFields';
-import { go, line, refresh } from '../state';
+import { go, refresh } from '../state';
 import { Field, Offered } from './Field';
 import { kindName, type KindTold, type Names } from './form';
+import { speaker } from './speaker';
 import { words } from './words';
 
 /** Fields shown before the rest is folded away. */
 const SHOWN = 8;
-
-/** Who sits here: whoever this browser was let in for; on a line begun in it, its handler. */
-const speaker = (): string => {
-  const person = me.value?.person ?? '';
-  return person === '' || person === 'handler' ? line.value?.handler || person : person;
-};
 
 interface Kept {
   kept: { id: string; kind: string; body: Record<string, unknown> }[];
@@ -51,7 +46,7 @@ export function NoteForm({ kinds, kind, subject }: { kinds: KindTold[]; kind: st
         ...(happened.trim() ? { happened } : {}), ...(isTold(place) ? { place: placeText(place) } : {}),
       });
       const { kept } = answer.answer;
-      setSaid([words.form.kept(kept.map((one) => `${kindName(one.kind)} ${String(one.body[told.subject] ?? '')}`.trim()).join(', ')), ...answer.warnings]);
+      setSaid([words.form.kept(kept.map((one) => `${kindName(one.kind)} ${String(one.body[kinds.find((kind) => kind.kind === one.kind)?.subject ?? ''] ?? '')}`.trim()).join(', ')), ...answer.warnings]);
       setFaults([]);
       setValues({});
       setPlace(NOWHERE);
