@@ -4,10 +4,11 @@ Does not own the answers: each stands in the file of its view.
 """
 
 from tendline.server.desk_ask import Ask
+from tendline.server.desk_gear import GEAR
 from tendline.server.desk_line import LINE
 from tendline.server.desk_loop import LOOP
 from tendline.server.desk_tonight import TONIGHT
 from tendline.server.desk_work import WORK
 
-ASKS: tuple[Ask, ...] = (*LINE, *TONIGHT, *LOOP, *WORK)
+ASKS: tuple[Ask, ...] = (*LINE, *TONIGHT, *LOOP, *GEAR, *WORK)
 """Everything, in the order of the reference page."""

@@ -11,5 +11,6 @@ export interface ViewOf {
 export const VIEWS: ViewOf[] = [
   { name: 'tonight', load: async () => (await import('./tonight/Tonight')).Tonight },
   { name: 'loop', load: async () => (await import('./loop/Drawing')).Drawing },
+  { name: 'gear', load: async () => (await import('./gear/Gear')).Gear },
   { name: 'phones', load: async () => (await import('./phones/Phones')).Phones },
 ];
