@@ -7,8 +7,9 @@ from tendline.server.desk_ask import Ask
 from tendline.server.desk_gear import GEAR
 from tendline.server.desk_line import LINE
 from tendline.server.desk_loop import LOOP
+from tendline.server.desk_season import SEASON
 from tendline.server.desk_tonight import TONIGHT
 from tendline.server.desk_work import WORK
 
-ASKS: tuple[Ask, ...] = (*LINE, *TONIGHT, *LOOP, *GEAR, *WORK)
+ASKS: tuple[Ask, ...] = (*LINE, *TONIGHT, *LOOP, *GEAR, *SEASON, *WORK)
 """Everything, in the order of the reference page."""

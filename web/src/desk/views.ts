@@ -12,5 +12,6 @@ export const VIEWS: ViewOf[] = [
   { name: 'tonight', load: async () => (await import('./tonight/Tonight')).Tonight },
   { name: 'loop', load: async () => (await import('./loop/Drawing')).Drawing },
   { name: 'gear', load: async () => (await import('./gear/Gear')).Gear },
+  { name: 'season', load: async () => (await import('./season/Season')).Season },
   { name: 'phones', load: async () => (await import('./phones/Phones')).Phones },
 ];
