@@ -265,7 +265,7 @@ def test_parts_for_the_season_and_the_142_pieces(line: str, tmp_path: Path) -> N
     assert data["ledger"] == {"in_stock": 1, "in_field": 2, "out_until_rebuilt": ["101"], "other_builds": 0}
     assert data["cut_list"]["proved"]
     (cut,) = data["cut_list"]["cuts"]
-    assert cut["pieces"] == [{"piece": "cable", "count": 142}]
+    assert cut["pieces"] == [{"piece": "cable", "count": 142, "length_m": pytest.approx(84 * INCH)}]
     assert cut["left_m"] == pytest.approx(72 * INCH)  # 12,000 - 142 x 84
     cable = next(p for p in data["parts"] if p["part"] == "cable")
     assert cable["order"] == 40 - 3 + cable["spares"] - 20

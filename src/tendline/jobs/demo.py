@@ -15,6 +15,7 @@ from tendline.core.when import local_day, local_instant, parse_instant, rfc3339,
 from tendline.jobs.answer import Answer
 from tendline.jobs.bring import bring
 from tendline.jobs.due import due
+from tendline.jobs.example.build import BUILD
 from tendline.jobs.example.diary import DAYS, Entry, diary
 from tendline.jobs.example.farms import spots
 from tendline.jobs.example.files import example_files, home
@@ -22,6 +23,7 @@ from tendline.jobs.example.gear import PAPERS, TOLD, devices, hangings, leaves, 
 from tendline.jobs.example.hills import hills
 from tendline.jobs.faults import NOT_EMPTY
 from tendline.jobs.files import write_whole
+from tendline.jobs.gear_builds import BUILDS, keep_build
 from tendline.jobs.note import completed, judge
 from tendline.jobs.paper import write_card
 from tendline.jobs.round import Asked, plan, round_map
@@ -146,6 +148,7 @@ def _build(path: Path, evening: datetime) -> None:
     entries = [*leaves(made, made.date()), *diary(names, first_look), *hangings(names, measured)]
     entries += workshop(len(names), made - timedelta(days=30), first_look)
     _write(path, evening, entries)
+    keep_build(open_workspace(str(path), at=rfc3339(evening)), f"{BUILDS}/coyote-and-fox.toml", BUILD)
 
 
 def _tell_settings(path: Path, first_day: date, last_morning: date) -> None:

@@ -44,7 +44,12 @@ from tendline.rules.load import shipped_profiles
 
 
 def gear_build(
-    space: Workspace, file: str | None, *, changes: Sequence[str] = (), devices: Recorded = NONE
+    space: Workspace,
+    file: str | None,
+    *,
+    changes: Sequence[str] = (),
+    devices: Recorded = NONE,
+    text: str | None = None,
 ) -> Answer:
     """Lay out a build, judge its chain, and hold it against every profile.
 
@@ -52,8 +57,8 @@ def gear_build(
     ----------
     space
         The opened line.
-    file, changes
-        The build: a file, words such as ``cable.make=7x7``, or words over a file.
+    file, changes, text
+        The build: a file, words such as ``cable.make=7x7``, words over a file, or what it would hold.
     devices
         Put these on record as of this build.
 
@@ -67,18 +72,18 @@ def gear_build(
     Refused
         GEAR-101, 102, 104 to 107, CORE-101, JOB-301, RULE-1xx; LOG-xxx for tags that cannot be recorded.
     """
-    read = read_build(None if file is None else Path(file), changes)
+    read = read_build(None if file is None else Path(file), changes, text=text)
     laid, chain = lay_out(read.build), chain_of(read)
     legal = _legal(space)
     standings = _standings(space, device_facts_of(read, laid))
     units = space.settings.units
-    text = "\n\n".join([build_words(read.build, laid, standings, units), chain_words(chain, legal, units)])
+    said = "\n\n".join([build_words(read.build, laid, standings, units), chain_words(chain, legal, units)])
     data = {**build_document(read.build, laid, standings), "chain": chain_document(chain, legal)}
     if devices.tags or devices.rebuilt:
         kept = record_devices(space, read, laid, devices)
-        text, data = f"{text}\n\n{kept.text}", {**data, **kept.data}
+        said, data = f"{said}\n\n{kept.text}", {**data, **kept.data}
     wrong = any(standing.in_use and standing.wrong for standing in standings)
-    return Answer(text, data, bad_news=wrong or gives_way(chain))
+    return Answer(said, data, bad_news=wrong or gives_way(chain))
 
 
 def gear_chain(space: Workspace, file: str | None, *, changes: Sequence[str] = ()) -> Answer:

@@ -53,8 +53,8 @@ _NEEDED = ("make", "material", "diameter", "length")
 _PARTS = ("lock", "breakaway", "swivel", "link", "end", "stop", "support", "anchor", "tag")
 
 
-def read_build(path: Path | None, changes: Sequence[str] = ()) -> BuildFile:
-    """Read a build: from a file, from words, or words over a file.
+def read_build(path: Path | None, changes: Sequence[str] = (), *, text: str | None = None) -> BuildFile:
+    """Read a build: from a file, from its text, from words, or words over a file.
 
     Parameters
     ----------
@@ -62,6 +62,9 @@ def read_build(path: Path | None, changes: Sequence[str] = ()) -> BuildFile:
         The file; None for a build that is told in words alone.
     changes
         Words as written: ``cable.make=7x7``.
+    text
+        What the file would hold, where it is not to be read; `path` then says what it is called, and where
+        tables beside it lie.
 
     Raises
     ------
@@ -73,7 +76,8 @@ def read_build(path: Path | None, changes: Sequence[str] = ()) -> BuildFile:
         raise refuse(FILE, "there is no build.", "", do)
     faults = FaultList()
     named = path or Path("--set")
-    raw = overlaid({} if path is None else _raw(path), changes, SHAPE, faults)
+    held = {} if path is None else _raw(path) if text is None else _parsed(text, path)
+    raw = overlaid(held, changes, SHAPE, faults)
     top = {key: value for key, value in raw.items() if not isinstance(value, dict)}
     tables = {"": _table("", top, named, faults)}
     for name, given in raw.items():
@@ -86,25 +90,36 @@ def read_build(path: Path | None, changes: Sequence[str] = ()) -> BuildFile:
         else:
             tables[name] = _table(name, given, named, faults)
     _needed(raw, named, faults)
-    _pulled(tables, named, faults)
+    _pulled(tables, named, faults, sent=text is not None)
     faults.refuse()
     return BuildFile(_build(tables, "build" if path is None else path.stem), tables)
 
 
 def _raw(path: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
+        return _parsed(path.read_text(encoding="utf-8"), path)
     except OSError as problem:
         raise refuse(FILE, f"{problem.strerror}.", str(path), "Give the path of a build file.") from problem
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
+    except UnicodeDecodeError as problem:
         raise refuse(FILE, f"{problem}.", str(path), "Mend that line; it is a TOML file.") from problem
 
 
-def _pulled(tables: dict[str, dict[str, Any]], path: Path, faults: FaultList) -> None:
-    """Add the pulls of a table beside the file to those in it."""
+def _parsed(text: str, path: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as problem:
+        raise refuse(FILE, f"{problem}.", str(path), "Mend that line; it is a TOML file.") from problem
+
+
+def _pulled(tables: dict[str, dict[str, Any]], path: Path, faults: FaultList, *, sent: bool) -> None:
+    """Add the pulls of a table beside the file to those in it; a text that was sent reads no other folder."""
     told = tables.get("breakaway", {})
     name = told.get("pulls_file")
     if name is None:
+        return
+    if sent and Path(name).name != name:
+        what = "a table of pulls lies beside the build."
+        faults.add(FILE, what, f"{path}, breakaway.pulls_file", "Put it there, and give its name alone.")
         return
     try:
         told["pulls"] = (*told.get("pulls", ()), *read_pulls(path.parent / name))

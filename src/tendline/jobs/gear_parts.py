@@ -41,7 +41,7 @@ _MOST = 100_000
 
 @dataclass(frozen=True)
 class PartsAsked:
-    """What was asked, as written."""
+    """What was asked, as written; `text` is what the file of the build would hold, where it is not read."""
 
     devices: int | None = None
     nights: float | None = None
@@ -52,6 +52,7 @@ class PartsAsked:
     pieces: tuple[str, ...] = ()
     kerf: str = "0mm"
     changes: tuple[str, ...] = ()
+    text: str | None = None
 
 
 def gear_parts(space: Workspace, file: str | None, asked: PartsAsked) -> Answer:
@@ -76,7 +77,8 @@ def gear_parts(space: Workspace, file: str | None, asked: PartsAsked) -> Answer:
     Refused
         GEAR-101 to 107, PLAN-181, PLAN-182, CORE-101.
     """
-    read, line = read_build(None if file is None else Path(file), asked.changes), space.line()
+    read = read_build(None if file is None else Path(file), asked.changes, text=asked.text)
+    line = space.line()
     lay_out(read.build)
     have = {**stock_on_record(line.parts), **_read_stock(asked, read)}
     ledger, plan = _ledger(line, read.build.name), _plan(line, asked)

@@ -4,18 +4,36 @@ Does not own the ledger (`logbook.stock`), the counting (`gear.parts`) or the cu
 """
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 
 from tendline.core.errors import FaultList, Refused
-from tendline.core.line import PartStock
+from tendline.core.line import DeviceState, PartStock
 from tendline.core.units import Units, parse_length
 from tendline.gear.faults import FIGURE
+from tendline.jobs.answer import Answer
+from tendline.jobs.workspace import Workspace
 from tendline.plan.cutting import CutList, Piece, Stock, cut_list
 from tendline.plan.faults import CUT_SHORT
 from tendline.report.parts_text import UNIT_M
-from tendline.report.stock_text import long_words
+from tendline.report.stock_text import REBUILD, long_words, out_data, out_devices, stock_data
 
 CABLE = "cable"
+
+
+def stock_now(space: Workspace) -> Answer:
+    """Give the loose parts on record, how many devices there are, and those that are out until rebuilt."""
+    line, zone = space.line(), space.settings.zone
+    states = Counter(device.state for device in line.devices.values() if not device.out)
+    out = out_devices(line.devices.values())
+    data = {
+        "stock": stock_data(line.parts, zone),
+        "devices": {"in_stock": states[DeviceState.STOCK], "in_field": states[DeviceState.FIELD]},
+        "out_until_rebuilt": out_data(out, zone),
+        "rebuild": REBUILD,
+        "unbalanced": list(line.unbalanced),
+    }
+    return Answer("", data, bad_news=bool(line.unbalanced))
 
 
 def stock_on_record(parts: Sequence[PartStock]) -> dict[str, int]:

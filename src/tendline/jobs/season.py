@@ -99,6 +99,23 @@ def season(space: Workspace, asked: AskedSeason, *, width: int = 100) -> Answer:
     Refused
         SEA-201, SEA-202, CORE-201, JOB-104; RULE-1xx.
     """
+    told = season_told(space, asked)
+    plots = write_plots(told, Path(asked.plots), asked.formats) if asked.plots else ()
+    return Answer(
+        season_text(told, width=width, everything=asked.everything, plots=plots),
+        season_document(told, plots=plots),
+        bad_news=is_bad_news(told),
+        warnings=(),
+    )
+
+
+def is_bad_news(told: Told) -> bool:
+    """Say whether a figure had to be withheld, or there is no effort."""
+    return bool(told.review.faults) or not told.review.has_effort
+
+
+def season_told(space: Workspace, asked: AskedSeason) -> Told:
+    """Work out what a season came to; arguments and errors as of `season`."""
     events = space.events()
     entries, line = effective(events), line_at(events, at=space.now)
     settings, profiles = space.settings, profiles_in_use(space, line)
@@ -132,14 +149,7 @@ def season(space: Workspace, asked: AskedSeason, *, width: int = 100) -> Answer:
         found,
     )
     doubt = _doubt(law)
-    told = Told(found, removal, settings, legal.said, doubt, line)
-    plots = write_plots(told, Path(asked.plots), asked.formats) if asked.plots else ()
-    return Answer(
-        season_text(told, width=width, everything=asked.everything, plots=plots),
-        season_document(told, plots=plots),
-        bad_news=bool(found.faults) or not found.has_effort,
-        warnings=(),
-    )
+    return Told(found, removal, settings, legal.said, doubt, line)
 
 
 def _doubt(law: LawLimits) -> str:

@@ -10,8 +10,8 @@ bound. Whatever it says is counted again here before it is believed.
 
 import math
 import time
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from tendline.core.errors import FaultList, refuse
 from tendline.plan.faults import CUT_FIGURE, CUT_SHORT
@@ -67,6 +67,8 @@ class CutList:
         Length of all pieces [units].
     proved
         Whether `opened` is the least there is.
+    lengths
+        Of one piece of each name [units].
     """
 
     cuts: tuple[Cut, ...]
@@ -74,6 +76,7 @@ class CutList:
     bound: int
     material: int
     proved: bool
+    lengths: Mapping[str, int] = field(default_factory=dict)
 
 
 def cut_list(
@@ -264,7 +267,8 @@ def _answer(
     opened = sum(cut.length for cut in cuts)
     material = sum(p.length * p.count for p in wanted)
     least = min(opened, _next_sum(rolls, math.ceil(round(max(bound, float(material)), 6))))
-    return CutList(tuple(cuts), opened, least, material, proved=least >= opened)
+    lengths = {piece.name: piece.length for piece in wanted}
+    return CutList(tuple(cuts), opened, least, material, proved=least >= opened, lengths=lengths)
 
 
 def _next_sum(rolls: list[Stock], least: int) -> int:

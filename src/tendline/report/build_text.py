@@ -199,6 +199,7 @@ def build_document(build: Build, laid: Laid, standings: Sequence[Standing]) -> d
     """Write a build as one JSON document; lengths in metres from the tip of the cable."""
     return {
         "build": build.name,
+        "cable_length_m": build.cable.length_m,
         "largest": {
             "around_m": build.largest_m,
             "across_m": laid.largest_across_m,

@@ -195,14 +195,17 @@ def _cut_document(cuts: CutList) -> dict[str, Any]:
         "bound_m": cuts.bound * UNIT_M,
         "material_m": cuts.material * UNIT_M,
         "proved": cuts.proved,
-        "cuts": [_cut(cut) for cut in cuts.cuts],
+        "cuts": [_cut(cut, cuts) for cut in cuts.cuts],
     }
 
 
-def _cut(cut: Cut) -> dict[str, Any]:
+def _cut(cut: Cut, cuts: CutList) -> dict[str, Any]:
     return {
         "stock": cut.stock,
         "length_m": cut.length * UNIT_M,
-        "pieces": [{"piece": name, "count": count} for name, count in cut.pieces],
+        "pieces": [
+            {"piece": name, "count": count, "length_m": cuts.lengths[name] * UNIT_M}
+            for name, count in cut.pieces
+        ],
         "left_m": cut.left * UNIT_M,
     }

@@ -22,13 +22,18 @@ MOST_ROWS = 40
 
 @dataclass(frozen=True)
 class Plot:
-    """One plot: its name, and every file of it, the CSV included."""
+    """One plot: its name, every file of it, the CSV included, and its numbers under their header."""
 
     name: str
     files: dict[str, bytes] = field(default_factory=dict)
+    rows: list[list[Any]] = field(default_factory=list)
 
 
-def season_plots(told: Told, formats: Sequence[str]) -> list[Plot]:
+RATES_BY = ("property", "location type", "loop")
+"""What rates are drawn by, unless the person says."""
+
+
+def season_plots(told: Told, formats: Sequence[str], *, by: Sequence[str] = RATES_BY) -> list[Plot]:
     """Draw every plot that has something to show.
 
     Parameters
@@ -37,11 +42,14 @@ def season_plots(told: Told, formats: Sequence[str]) -> list[Plot]:
         What is told.
     formats
         ``svg``, ``png``, ``pdf``.
+    by
+        Groups of the review that rates are drawn by.
     """
     if not told.review.has_effort:
         return []
-    made = [_rates(told, by) for by in ("property", "location type", "loop") if _tells(told, by)]
+    made = [_rates(told, group) for group in by if _tells(told, group)]
     made += [_weeks(told), _waits(told)]
+    made += [_misses(told)] if any(one.events for one in told.review.missed) else []
     made += [_earning(told)] if told.review.ranking.ranked else []
     return [_saved(name, figure, rows, formats) for name, figure, rows in made]
 
@@ -137,6 +145,21 @@ def _waits(told: Told) -> _Made:
     return "waits", figure, rows
 
 
+def _misses(told: Told) -> _Made:
+    missed = sorted((one for one in told.review.missed if one.events), key=lambda one: -one.events)
+    rows: list[list[Any]] = [["cause", "events", "said"]]
+    rows += [[one.cause, one.events, one.said] for one in missed]
+    figure, axes = _figure(told, "misses by cause", 1.5 + 0.32 * len(missed))
+    for place, one in enumerate(missed):
+        axes.barh(place, one.events, height=0.6, facecolor="0.75", edgecolor="black")
+        axes.annotate(f" {one.events}", (one.events, place), va="center", fontsize=9)
+    axes.set_yticks(range(len(missed)), [one.cause for one in missed], fontsize=8)
+    axes.set_ylim(len(missed) - 0.5, -0.5)
+    axes.margins(x=0.08)
+    axes.set_xlabel("looks that found it so")
+    return "misses", figure, rows
+
+
 def _earning(told: Told) -> _Made:
     worths = told.review.ranking.sets
     rows: list[list[Any]] = [
@@ -170,4 +193,4 @@ def _saved(name: str, figure: Any, rows: list[list[Any]], formats: Sequence[str]
     text = io.StringIO()
     csv.writer(text, lineterminator="\n").writerows(rows)
     files[f"{name}.csv"] = text.getvalue().encode()
-    return Plot(name, files)
+    return Plot(name, files, rows)

@@ -16,5 +16,7 @@ export const VIEWS: ViewOf[] = [
   { name: 'record', load: async () => (await import('./record/Record')).Record },
   { name: 'loop', load: async () => (await import('./loop/Drawing')).Drawing },
   { name: 'papers', load: async () => (await import('./papers/Papers')).Papers },
+  { name: 'gear', load: async () => (await import('./gear/Gear')).Gear },
+  { name: 'season', load: async () => (await import('./season/Season')).Season },
   { name: 'phones', load: async () => (await import('./phones/Phones')).Phones },
 ];
