@@ -24,7 +24,6 @@ from tendline.jobs.gear_law import rules_on_hanging
 from tendline.jobs.gear_loop import law_of_loop, loop_figures, picture_of
 from tendline.jobs.lawful import doubted
 from tendline.jobs.lawful_facts import read_features
-from tendline.jobs.note import note
 from tendline.jobs.profiles import profile_named
 from tendline.jobs.workspace import Workspace
 from tendline.report.gear_text import loop_document, reach_data
@@ -110,11 +109,11 @@ def gear_drawing(space: Workspace, asked: AskedDrawing, *, keep: Keep = lambda _
     Refused
         GEAR-103, GEAR-104, JOB-301, RULE-1xx, GND-xxx.
     """
-    held = _on_record(space, asked, keep)
+    held = on_record(space, asked, keep)
     hung = held if held is not None else Hung(profile=next(iter(space.settings.profiles), ""))
-    animal, where = asked.animal or hung.animal or "coyote", asked.where or hung.where
+    animal, where, instead = _beside(asked, hung)
     place, rows, own = keep(f"loop {animal} {where}", lambda: loop_figures(space, animal, where))
-    pack = _pack(asked, hung, place)
+    pack = pack_of(asked, hung, place)
     profile = asked.profile or hung.profile
     law = law_of_loop(space, profile or None, snow_lies=pack.snow_m > 0.0)
     advice = advise(animal, place, rows=rows, pack=pack, law=law)
@@ -123,10 +122,15 @@ def gear_drawing(space: Workspace, asked: AskedDrawing, *, keep: Keep = lambda _
     middle = (bottom.low_m + bottom.high_m) / 2.0
     picture = replace(picture_of(advice, advice.law, own), loop=oval, bottom_m=max(0.0, middle))
     drawn = hung
-    if held is None or asked.changes or hung.loop_m is None or hung.bottom is None:
-        moved = asked.loop_m is not None or asked.bottom_m is not None
+    if held is None or asked.changes:
         drawn = as_drawn(
-            hung, animal=animal, pack=pack, loop_m=loop_m, bottom=bottom, moved=moved, settings=space.settings
+            hung,
+            animal=animal if held is None else asked.animal,
+            pack=pack,
+            loop_m=loop_m if held is None else asked.loop_m or hung.loop_m,
+            bottom=bottom if held is None or asked.bottom_m is not None else hung.bottom,
+            moved=asked.loop_m is not None or asked.bottom_m is not None,
+            settings=space.settings,
         )
     top = drawn.top or top_of(bottom, loop_m)
     judged = _judged(space, profile, drawn) if profile else []
@@ -134,7 +138,7 @@ def gear_drawing(space: Workspace, asked: AskedDrawing, *, keep: Keep = lambda _
     data = {
         "set": asked.set_name or None,
         "as_on_record": held is not None and not asked.changes,
-        "noted": None if held is None else hung_words(held, space.settings.zone),
+        "noted": None if held is None else [*hung_words(held, space.settings.zone), *instead],
         "loop_m": loop_m,
         "bottom_m": middle,
         "bottom": reach_data(bottom),
@@ -173,45 +177,14 @@ def drawing_choices(space: Workspace) -> Answer:
     )
 
 
-def note_drawing(space: Workspace, asked: AskedDrawing) -> Answer:
-    """Put on record that a set hangs as drawn: loop, height and depth of snow, as far as they were changed.
+def on_record(space: Workspace, asked: AskedDrawing, keep: Keep) -> Hung | None:
+    """Give the set that is to be drawn as it is on record; None for a free drawing.
 
     Raises
     ------
     Refused
-        JOB-301 when it is no set, nothing was changed, or it hangs over a log; as of `note`.
+        JOB-301 when there is no such set; GND-xxx.
     """
-    held = _on_record(space, asked, lambda _, make: make())
-    told = (asked.loop_m, asked.bottom_m, asked.base_m, asked.new_m)
-    if held is None or all(value is None for value in told):
-        raise refuse(
-            WORD, "there is nothing to note.", asked.set_name, "Choose a set and change its measures."
-        )
-    if (asked.where or held.where) == PlaceKind.LOG_CROSSING.value:
-        what = "over a log the record does not say what a height was measured from."
-        raise refuse(WORD, what, asked.set_name, "Note it by hand, with what you measured from.")
-    return note(space, "adjusted", subjects=[asked.set_name], given=_given(asked, held))
-
-
-def _given(asked: AskedDrawing, held: Hung) -> dict[str, str]:
-    """Word what was changed; a height is told from the top of the snow, as a person measures it."""
-    pack = _pack(asked, held, PlaceKind(held.where))
-    given = {} if asked.loop_m is None else {"loop_m": f"{asked.loop_m:.4f} m"}
-    if asked.base_m is not None or asked.new_m is not None or asked.bottom_m is not None:
-        given["snow_m"] = f"{pack.snow_m:.4f} m"
-    bottom = asked.bottom_m
-    if bottom is None and held.bottom is not None and "snow_m" in given:
-        bottom = (held.bottom.low_m + held.bottom.high_m) / 2.0
-    if bottom is not None:
-        over = bottom - pack.snow_m
-        top = "loose-snow" if pack.new_m > 0.0 else "packed-snow"
-        from_snow = pack.snow_m > 0.0 and over >= 0.0
-        given |= {"surface": top if from_snow else "ground"}
-        given |= {"bottom_m": f"{over if from_snow else bottom:.4f} m"}
-    return given
-
-
-def _on_record(space: Workspace, asked: AskedDrawing, keep: Keep) -> Hung | None:
     if not asked.set_name:
         return None
     line = space.line()
@@ -221,7 +194,22 @@ def _on_record(space: Workspace, asked: AskedDrawing, keep: Keep) -> Hung | None
     return hung_on_record(one, line, keep("features", lambda: read_features(space)), settings=space.settings)
 
 
-def _pack(asked: AskedDrawing, hung: Hung, place: PlaceKind) -> Pack:
+def _beside(asked: AskedDrawing, hung: Hung) -> tuple[str, str, list[str]]:
+    """Give the animal and the place that a loop is drawn beside, and what is said of another choice."""
+    animal, where = asked.animal or hung.animal or "coyote", asked.where or hung.where
+    said = []
+    if not asked.animal and animal not in ANIMALS:
+        said.append(f"no figures are held for a {animal}: drawn beside a coyote")
+        animal = "coyote"
+    if not asked.where and animal in ANIMALS and not recommended(animal, PlaceKind(where)):
+        words = where.replace("-", " ")
+        said.append(f"no figures are held for a {animal}, {words}: drawn with those of a trail")
+        where = PlaceKind.TRAIL.value
+    return animal, where, said
+
+
+def pack_of(asked: AskedDrawing, hung: Hung, place: PlaceKind) -> Pack:
+    """Give the snow under a loop: as asked, else as on record."""
     base = hung.base_m if asked.base_m is None else asked.base_m
     new = hung.new_m if asked.new_m is None else asked.new_m
     return Pack(base, new, asked.sink_m, asked.log_m if place is PlaceKind.LOG_CROSSING else 0.0)

@@ -96,16 +96,24 @@ def _reach(measure: Measure | None) -> Reach | None:
 
 
 def as_drawn(
-    hung: Hung, *, animal: str, pack: Pack, loop_m: float, bottom: Reach, moved: bool, settings: Settings
+    hung: Hung,
+    *,
+    animal: str,
+    pack: Pack,
+    loop_m: float | None,
+    bottom: Reach | None,
+    moved: bool,
+    settings: Settings,
 ) -> Hung:
-    """Give a loop with what the law looks at, as drawn.
+    """Give a loop with what the law looks at, as drawn; what nobody measured or said stays unknown.
 
     Parameters
     ----------
     hung
         As on record, or empty for a free drawing, which stands at home with the person's own answers.
     animal, pack, loop_m, bottom
-        What it is for, snow, width as a circle [m] and lowest point [m] as drawn.
+        What it is for (empty: as on record), snow, width as a circle [m] and lowest point [m] as drawn; None
+        where it is not known.
     moved
         The loop or its lowest point is not as on record.
     settings
@@ -114,12 +122,14 @@ def as_drawn(
     told = hung.told or Facts(settings.zone, at=settings.home, answers=settings.answers)
     device = told.device or DeviceFacts("as drawn", device_class=DeviceClass.LIVE_RESTRAINT)
     held = told.set or SetFacts("as drawn", in_field=True, working=True)
-    top = hung.top if hung.top is not None and not moved else top_of(bottom, loop_m)
-    size = LoopSize(Measure(loop_m, how="as drawn"), Across.DIAMETER)
+    top = None if moved else hung.top
+    if top is None and bottom is not None and loop_m is not None:
+        top = top_of(bottom, loop_m)
+    size = None if loop_m is None else LoopSize(Measure(loop_m, how="as drawn"), Across.DIAMETER)
     opened = size if moved or hung.told is None else device.loop_open
     held = replace(
         held,
-        species=animal,
+        species=animal or held.species,
         bottom=_above_all(bottom, pack),
         top=_above_all(top, pack),
         snow_at_set=pack.snow_m > 0.0,
@@ -134,8 +144,10 @@ def top_of(bottom: Reach, loop_m: float) -> Reach:
     return Reach(top_range(bottom.low_m, loop_m).low_m, top_range(bottom.high_m, loop_m).high_m)
 
 
-def _above_all(height: Reach, pack: Pack) -> dict[Datum, Measure]:
+def _above_all(height: Reach | None, pack: Pack) -> dict[Datum, Measure]:
     """Give a height above every surface that a law may measure from; over a log, those that can be told."""
+    if height is None:
+        return {}
     untold = (Base.GROUND, Base.FOOTPRINT) if pack.raised_m is None else ()
     found = {}
     for base in Base:
@@ -147,7 +159,9 @@ def _above_all(height: Reach, pack: Pack) -> dict[Datum, Measure]:
 
 
 def hung_words(hung: Hung, zone: ZoneInfo) -> list[str]:
-    """Say in words what the record knows of a loop and the snow under it."""
+    """Say in words what the record knows of a loop and the snow under it, and what is drawn instead."""
     snow = hung.snow
     seen = [] if snow is None else [f"snow as noted {clock_text(snow.at, zone)}"]
-    return [*seen, *hung.said]
+    told = (("loop", hung.loop_m), ("height", hung.bottom))
+    missing = [f"the {what} is not on record: drawn where it suits" for what, value in told if value is None]
+    return [*seen, *hung.said, *missing]

@@ -1,10 +1,11 @@
 """Owns what the desk page asks for its set drawing: what can be chosen, the drawing, keeping a change.
 
-Does not own the answers (`jobs.gear_drawing`).
+Does not own the answers (`jobs.gear_drawing`, `jobs.gear_drawing_note`).
 """
 
 from tendline.jobs.answer import Answer
-from tendline.jobs.gear_drawing import AskedDrawing, drawing_choices, gear_drawing, note_drawing
+from tendline.jobs.gear_drawing import AskedDrawing, drawing_choices, gear_drawing
+from tendline.jobs.gear_drawing_note import note_drawing
 from tendline.server.desk_ask import Ask, Body, Here
 from tendline.server.desk_fields import TEXT, UNITS, number
 

@@ -109,6 +109,25 @@ def test_the_drawing_is_to_scale(browser: Browser) -> None:
     assert float(old.get("height", "")) / per_m == pytest.approx(0.10, abs=0.002)
 
 
+def test_what_nobody_measured_is_drawn_and_not_judged(desk: Desk, browser: Browser) -> None:
+    at = ("--line", str(desk.folder), "--at", EVENING)
+    place = ("--at-place=-78.0,41.5,5", "--parcel", "mill")
+    done("note", "set-made", "Q1", *place, "--tag", "901", "--target", "badger", *at)
+    done("note", "set-made", "Q2", *place, "--tag", "902", "--target", "red fox", *at)
+    done("note", "adjusted", "Q2", "--place-kind", "under-fence", *at)
+    for name in ("Q1", "Q2"):
+        held = draw(browser, set_name=name)
+        assert held["as_on_record"]
+        assert held["verdict"] == "not verified"
+        assert {holds(held)[rule] for rule in ("bottom", "top")} == {"not verified"}
+        snowed = draw(browser, set_name=name, new_m=0.1)
+        assert {holds(snowed)[rule] for rule in ("bottom", "top")} == {"not verified"}
+        assert any("drawn where it suits" in text for text in held["noted"])
+    assert any("badger" in text for text in draw(browser, set_name="Q1")["noted"])
+    told = draw(browser, set_name="Q2", bottom_m=0.25, loop_m=0.25, base_m=0, new_m=0)
+    assert holds(told)["bottom"] == "pass"
+
+
 def test_a_change_is_kept_as_it_was_drawn(desk: Desk, browser: Browser) -> None:
     before = len(desk.space().events())
     wanted = {"set_name": "M7", "bottom_m": 0.33, "loop_m": 0.25, "base_m": 0.10, "new_m": 0.0}
