@@ -8,9 +8,10 @@ from tendline.server.desk_line import LINE
 from tendline.server.desk_note import NOTE
 from tendline.server.desk_papers import PAPER_ASKS
 from tendline.server.desk_record import RECORD
+from tendline.server.desk_settings import SETTINGS
 from tendline.server.desk_start import START
 from tendline.server.desk_tonight import TONIGHT
 from tendline.server.desk_work import WORK
 
-ASKS: tuple[Ask, ...] = (*LINE, *START, *NOTE, *RECORD, *PAPER_ASKS, *TONIGHT, *WORK)
+ASKS: tuple[Ask, ...] = (*LINE, *START, *NOTE, *RECORD, *PAPER_ASKS, *SETTINGS, *TONIGHT, *WORK)
 """Everything, in the order of the reference page."""

@@ -13,5 +13,6 @@ export const VIEWS: ViewOf[] = [
   { name: 'start', load: async () => (await import('./start/Start')).Start, hidden: true },
   { name: 'record', load: async () => (await import('./record/Record')).Record },
   { name: 'papers', load: async () => (await import('./papers/Papers')).Papers },
+  { name: 'settings', load: async () => (await import('./settings/Settings')).Settings },
   { name: 'phones', load: async () => (await import('./phones/Phones')).Phones },
 ];
