@@ -21,12 +21,22 @@ from tendline.server.run import LOOPBACK, Address, Running
 from tests.journeys.run import done
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
-ARGUMENTS = ["--disable-quic", "--no-first-run", "--disable-background-networking"]
+ARGUMENTS = [
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--use-fake-device-for-media-stream",
+]
 PHONE = {"width": 412, "height": 915}
 WHERE = {"longitude": -78.0095, "latitude": 41.5095, "accuracy": 8.0}
 SETS = 12
 ROOT = Path(__file__).parents[1]
 SHOTS = ROOT / "build" / "screenshots"
+SMALL = (
+    "[...document.querySelectorAll('main button, main summary, label.file, dialog button')].filter("
+    "e => e.offsetHeight > 0 && (e.offsetHeight < 56 || e.offsetWidth < 56)).map(e => e.outerHTML)"
+)
+"""Gives, in the page, what is too small to be tapped with gloves on."""
 AXE = ROOT / "web" / "node_modules" / "axe-core" / "axe.min.js"
 
 
@@ -98,7 +108,7 @@ def live_line(folder: Path) -> str:
 
 
 def free_port() -> int:
-    """Give a port of this machine that nobody listens on."""
+    """Find a port that nobody listens on."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return int(probe.getsockname()[1])

@@ -1,7 +1,9 @@
 """A browser at the desk page for journeys: a served folder, letting in, looking, pictures."""
 
+import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, ViewportSize
@@ -9,10 +11,25 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, Viewp
 from tendline.jobs.round import Asked
 from tendline.jobs.serve import open_desk
 from tests.browser import ARGUMENTS, SHOTS, Machine, axe, browser_path, free_port
+from tests.journeys.run import done
 
 LAPTOP: ViewportSize = {"width": 1366, "height": 768}
 TABLET: ViewportSize = {"width": 820, "height": 1180}
 THEMES = ("light", "dark")
+EVENING = "2027-01-15T20:00"
+"""When the demo line is looked at."""
+MORNING_ROUND = Asked(start="06:10", back="12:00", seconds=None, iterations=50)
+DEMO_ROUND = Asked(start="05:00", back="12:00", seconds=None, iterations=50)
+_MADE: list[Path] = []
+
+
+def demo_line(folder: Path, scratch: Path) -> str:
+    """Give a copy of the demo line at `EVENING`; built once, in `scratch`, for all tests of a process."""
+    if not _MADE or not _MADE[0].exists():
+        _MADE[:] = [scratch / "demo"]
+        done("demo", str(_MADE[0]), "--at", EVENING)
+    shutil.copytree(_MADE[0], folder)
+    return str(folder)
 
 
 class DeskMachine(Machine):
@@ -26,13 +43,16 @@ class DeskMachine(Machine):
         The moment to pretend; None for the present.
     planned
         Plan tomorrow's round before anything is served.
+    asked
+        Which round that is.
     """
 
-    def __init__(self, line: str, *, at: str | None = None, planned: bool = False) -> None:
+    def __init__(
+        self, line: str, *, at: str | None = None, planned: bool = False, asked: Asked = MORNING_ROUND
+    ) -> None:
         self.line = line
         self.port = free_port()
         self.url = f"http://localhost:{self.port}/"
-        asked = Asked(start="06:10", back="12:00", seconds=None, iterations=50)
         self.desk = open_desk(line, at=at, units=None, asked=asked)
         if planned:
             assert self.desk.plan() == ""
@@ -44,9 +64,11 @@ class DeskMachine(Machine):
 
 
 @contextmanager
-def desk_served(line: str, *, at: str | None = None, planned: bool = False) -> Iterator[DeskMachine]:
+def desk_served(
+    line: str, *, at: str | None = None, planned: bool = False, asked: Asked = MORNING_ROUND
+) -> Iterator[DeskMachine]:
     """Serve a folder while a test runs."""
-    machine = DeskMachine(line, at=at, planned=planned)
+    machine = DeskMachine(line, at=at, planned=planned, asked=asked)
     machine.start()
     try:
         yield machine
@@ -80,11 +102,16 @@ def window(browser: Browser, machine: DeskMachine, view: str = "", **more: Any) 
     context: BrowserContext = browser.new_context(**{**options, **more})
     context.set_default_timeout(15_000)
     page = context.new_page()
+    page.on("pageerror", _fail)
     page.goto(machine.pairing())
     page.wait_for_selector("main h1")
     if view:
         visit(page, view)
     return page
+
+
+def _fail(problem: object) -> None:
+    raise AssertionError(f"in the page: {problem}")
 
 
 def visit(page: Page, view: str) -> None:

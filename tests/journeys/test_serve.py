@@ -21,6 +21,7 @@ from tendline.server.pages import Pages, load_pages
 from tests.browser import (
     SETS,
     SHOTS,
+    SMALL,
     Machine,
     arrive,
     axe,
@@ -188,6 +189,12 @@ def test_every_kind_of_entry_reaches_the_record(page: Page, machine: Machine) ->
     page.tap("text=coyote")
     page.wait_for_selector("text=A coyote is reported to the county office within 24 hours.")
     page.wait_for_selector("text=Jo Mill (invented)")
+    page.wait_for_selector("li >> text=Open the loop, step back, and leave it a way out.")
+    assert page.get_attribute("a:has-text('Corran County office')", "href") == "tel:555-0100".replace("-", "")
+    steps = page.inner_text("section[aria-label='Letting it go, as your agency names it']")
+    assert "not verified: ask your agency" in steps  # nobody has confirmed the profile
+    page.tap("[aria-label='Alive?'] >> text=No")
+    page.wait_for_selector("text=Letting it go", state="detached")
     page.tap("text=Kept")
     page.tap("button.save")
     page.wait_for_selector("h1.set")
@@ -229,6 +236,25 @@ def test_every_kind_of_entry_reaches_the_record(page: Page, machine: Machine) ->
     assert machine.desk.state()["odd"] == 0
     line = machine.desk.space().line()
     assert len(line.catches) == 1
+
+
+def test_where_the_profile_holds_no_guidance_it_says_whom_to_ask(
+    playwright: Playwright, machine: Machine, tmp_path: Path
+) -> None:
+    phone = open_phone(playwright, tmp_path / "phone")
+
+    def without(route: Route) -> None:  # as an older machine answers, which knows nothing of it
+        carried = route.fetch().json()
+        del carried["guidance"]
+        route.fulfill(json=carried)
+
+    phone.route("**/api/round", without)
+    page = phone.pages[0]
+    arrive(page, machine.pairing())
+    page.tap("button.holding")
+    page.wait_for_selector("text=Not verified: your profile holds no steps. Ask your agency")
+    page.wait_for_selector("text=Not verified: your profile holds no number. Ask your agency")
+    phone.close()
 
 
 def test_a_skip_says_what_it_does_and_records_nothing(page: Page, machine: Machine) -> None:
@@ -309,10 +335,7 @@ def test_every_view_can_be_used_by_everybody(page: Page, machine: Machine, theme
         found: dict[str, Any] = page.evaluate(axe() + ";axe.run()")
         told = [(v["id"], [n["html"][:120] for n in v["nodes"]]) for v in found["violations"]]
         assert told == [], f"{name}, {theme}"
-        small = page.evaluate(
-            "[...document.querySelectorAll('main button, main summary, label.file, dialog button')].filter("
-            "e => e.offsetHeight > 0 && (e.offsetHeight < 56 || e.offsetWidth < 56)).map(e => e.outerHTML)"
-        )
+        small = page.evaluate(SMALL)
         assert small == [], f"{name}, {theme}"
         if name == "skip":
             page.tap("text=Keep it")

@@ -9,9 +9,10 @@ import { Next } from './pages/Next';
 import { Outbox } from './pages/Outbox';
 import { Pair, opening } from './pages/Pair';
 import { RoundPage } from './pages/RoundPage';
-import { countPhotos } from './store/photos';
+import { Unlock } from './pages/Unlock';
+import { countFiles } from './store/files';
 import { watch } from './store/position';
-import { now, page, refresh, round, theme, trouble, unsent, wake, type Page } from './store/state';
+import { askLock, locked, now, page, refresh, round, theme, trouble, unsent, wake, type Page } from './store/state';
 import { openSealed, pair, recall, sync } from './store/sync';
 import { startWorker } from './store/update';
 import { words } from './words';
@@ -38,6 +39,7 @@ function App() {
   }, [theme.value]);
   // Before it is painted: a tap must not land on what was there a moment ago.
   useLayoutEffect(() => window.scrollTo(0, 0), [page.value]);
+  if (locked.value) return <Unlock onOpen={open} />;
   return (
     <>
       <header>
@@ -73,14 +75,27 @@ async function openFragment(): Promise<void> {
   }
 }
 
-async function begin(): Promise<void> {
+/** Once the passphrase is said. */
+async function open(): Promise<void> {
   await wake();
+  locked.value = false;
+  await go();
+}
+
+async function begin(): Promise<void> {
+  await askLock();
+  if (!locked.value) await wake();
   render(<App />, document.getElementById('page')!);
   document.documentElement.dataset.shown = 'yes';
   watch();
   setInterval(() => (now.value = Date.now()), 15_000);
   void startWorker();
-  await Promise.all([recall(), countPhotos(), openFragment()]);
+  if (!locked.value) await go();
+}
+
+/** Calls the machine, and goes on calling. */
+async function go(): Promise<void> {
+  await Promise.all([recall(), countFiles(), openFragment()]);
   await sync();
   globalThis.addEventListener('online', () => void sync());
   globalThis.addEventListener('hashchange', () => void openFragment().then(sync));

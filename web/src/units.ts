@@ -14,6 +14,27 @@ export function distance(metres: number, units: Units): string {
 export const rise = (metres: number, units: Units): string => (units === 'us' ? `${Math.round(metres / FOOT_M)} ft` : `${Math.round(metres)} m`);
 const round5 = (value: number) => (value < 100 ? Math.round(value) : Math.round(value / 5) * 5);
 
+const INCH_M = 0.0254; // exact, 1959
+/** The unit of small lengths: of a loop, a height, a depth of snow. */
+export const smallUnit = (units: Units): string => (units === 'us' ? 'in' : 'cm');
+/** How many metres one of that unit is. */
+export const smallMetres = (units: Units): number => (units === 'us' ? INCH_M : 0.01);
+/** A small length as a number, to the tenth. */
+export const smallNumber = (metres: number, units: Units): number => Math.round((metres / smallMetres(units)) * 10) / 10;
+/** A small length. */
+export const small = (metres: number, units: Units): string => `${smallNumber(metres, units)} ${smallUnit(units)}`;
+/** A length of cable on a roll. */
+export const long = (metres: number, units: Units): string =>
+  units === 'us' ? (metres > 3 ? `${(metres / FOOT_M).toFixed(1)} ft` : small(metres, units)) : `${metres.toFixed(2)} m`;
+const POUND_N = 4.4482216152605; // exact: pound, 1959; standard gravity
+const POUND_KG = 0.45359237; // exact, 1959
+/** A load on a cable. */
+export const load = (newtons: number, units: Units): string =>
+  units === 'us' ? `${Math.round(newtons / POUND_N)} lb` : `${Math.round(newtons)} N`;
+/** A weight to carry. */
+export const weight = (kilograms: number, units: Units): string =>
+  units === 'us' ? `${(kilograms / POUND_KG).toFixed(2)} lb` : `${kilograms.toFixed(2)} kg`;
+
 /** A stretch of time: 18 h 20, 35 min. Cut, never rounded up: nobody is promised a minute. */
 export function stretch(minutes: number): string {
   const whole = Math.floor(Math.abs(minutes));
@@ -30,9 +51,6 @@ export function clock(when: string | number | Date, zone: string, now: number): 
     .replace(',', '');
 }
 
-const INCH_M = 0.0254; // exact, 1959
-const POUND_KG = 0.45359237; // exact, 1959
-const POUND_N = 4.4482216152605; // exact: pound times standard gravity
 const few = (value: number): string => String(Number(value.toPrecision(3)));
 
 /** A length of gear and snow: inches below ten feet, centimetres below three metres. */

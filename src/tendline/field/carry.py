@@ -38,6 +38,7 @@ def carried_round(
     home_min: Mapping[str, float],
     following: Span | None,
     duties: Sequence[Mapping[str, Any]],
+    guidance: Sequence[Mapping[str, Any]],
     cautions: Sequence[str],
     relief: Mapping[str, Any] | None,
     why_no_relief: str,
@@ -69,6 +70,8 @@ def carried_round(
         The outing after this one; None when it is not known.
     duties
         What the law asks of a catch, see `jobs.duties`.
+    guidance
+        Steps of release and whom to call, as the agency names them, see `jobs.guidance`.
     cautions
         The usual ones.
     relief
@@ -106,6 +109,7 @@ def carried_round(
         "tags": sorted(tag for tag, d in line.devices.items() if d.state is DeviceState.STOCK),
         "walks": [[_place(place) for place in walk] for walk in walks if len(walk) > 1],
         "duties": list(duties),
+        "guidance": list(guidance),
         "cautions": list(cautions),
         "relief": relief,
         "why_no_relief": why_no_relief,

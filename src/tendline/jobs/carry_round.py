@@ -10,6 +10,7 @@ from tendline.core.errors import Refused
 from tendline.field.carry import carried_round
 from tendline.jobs.carry_relief import ReliefKept
 from tendline.jobs.duties import carried_duties
+from tendline.jobs.guidance import carried_guidance
 from tendline.jobs.incoming import Record
 from tendline.jobs.lawful_facts import read_features
 from tendline.jobs.profiles import profiles_in_use
@@ -85,6 +86,9 @@ def carry_round(
         following=planned.outing.following if planned is not None else None,
         duties=carried_duties(
             space, line, profiles=profiles, features=read_features(space), found_at=max(start, space.now)
+        ),
+        guidance=carried_guidance(
+            profiles, settings=space.settings, day=start.astimezone(space.settings.zone).date()
         ),
         cautions=CAUTIONS,
         relief=relief,

@@ -1,6 +1,6 @@
 """Owns showing the photographs of a line: which belong to an event, and each as nothing but the picture.
 
-Does not own where they come from (`photos`, `photo_pieces`). Nothing a caller says becomes part of a path.
+Does not own where they come from (`photos`, `file_pieces`). Nothing a caller says becomes part of a path.
 """
 
 from collections.abc import Mapping
@@ -10,7 +10,7 @@ from typing import Any
 from tendline.core.errors import refuse
 from tendline.ground.photo import clean_photo
 from tendline.jobs.faults import PHOTO_NAME
-from tendline.jobs.photo_pieces import PHOTOS as FROM_PHONES
+from tendline.jobs.file_pieces import SORTS
 from tendline.jobs.photos import photo_files
 from tendline.jobs.workspace import Workspace
 
@@ -25,7 +25,7 @@ class Pictures:
     """
 
     def __init__(self, space: Workspace) -> None:
-        sent = sorted((space.folder / FROM_PHONES).glob("*.jpg"))
+        sent = sorted((space.folder / SORTS["photos"].folder).glob("*.jpg"))
         self._by_key: dict[str, Path] = {path.stem: path for path in sent if path.is_file()}
         self._of_set: dict[str, list[str]] = {}
         for path in photo_files(space):

@@ -9,6 +9,7 @@ from datetime import date
 from typing import Any
 
 from tendline.core.source import Citation
+from tendline.jobs.guidance import GUIDANCE
 from tendline.rules.dated import History
 from tendline.rules.rule import Rule
 from tendline.rules.shape import Ban, CheckRule, Profile, WhoRule
@@ -52,6 +53,9 @@ def _values(profile: Profile, day: date) -> Iterator[ProfileValue]:
     if profile.distance_counts is not None:
         words = "A look from a distance counts, or does not."
         yield _value("from_distance", words, profile.distance_counts, day)
+    for name in GUIDANCE:
+        if (fact := profile.facts.get(name)) is not None:
+            yield _value(f"fact.{name}", fact.meaning, fact.history, day)
 
 
 def _value(rule: str, words: str, history: History[Any], day: date) -> ProfileValue:

@@ -18,10 +18,10 @@ from tendline.core.when import rfc3339
 from tendline.field.wire import read_message
 from tendline.jobs.carry_relief import ReliefKept
 from tendline.jobs.carry_round import carry_round, try_plan
+from tendline.jobs.file_pieces import keep_piece
 from tendline.jobs.incoming import Record, still_odd, take_phone, taken_data
 from tendline.jobs.kept_line import Kept, KeptWorkspace, files_stamp
 from tendline.jobs.phones import phones_data
-from tendline.jobs.photo_pieces import keep_piece
 from tendline.jobs.round import Asked, Planned
 from tendline.jobs.start import may_start_in
 from tendline.jobs.workspace import (
@@ -196,8 +196,8 @@ class Desk:
             with self._paired() as paired:
                 paired.saw(via, now=instant_text(now))
 
-    def keep_photo(self, phone: Phone, sha256: str, *, start: int, total: int, piece: bytes) -> int:
-        """Keep a piece of a photo; give how much of it is kept.
+    def keep_file(self, phone: Phone, sort: str, sha256: str, *, start: int, total: int, piece: bytes) -> int:
+        """Keep a piece of a photo or voice note; give how much of it is kept.
 
         Raises
         ------
@@ -205,7 +205,7 @@ class Desk:
             JOB-602.
         """
         with self._lock:
-            return keep_piece(self.folder, phone.via, sha256, start=start, total=total, piece=piece)
+            return keep_piece(self.folder, phone.via, sort, sha256, start=start, total=total, piece=piece)
 
     # --- who may ask ----------------------------------------------------------------------------------
 
@@ -248,10 +248,9 @@ class Desk:
     def state(self) -> dict[str, Any]:
         """Give what the desk page shows of phones and of what came in odd."""
         space = self.space()
-        record = Record()
-        with space.store() as store:
-            record.catch_up(store)
-            odd = still_odd(store.odd(), record.by_id)
+        with self._lock, space.store() as store:
+            self._record.catch_up(store)
+            odd = still_odd(store.odd(), self._record.by_id)
         return {"now": rfc3339(space.now), "phones": phones_data(space), "odd": len(odd), "plan": self._why}
 
     def _paired(self) -> Paired:

@@ -64,6 +64,7 @@ class Kind:
 
 _NOTE = Field("note", FieldType.TEXT, "Anything else, in your own words.")
 _PHOTOS = Field("photos", FieldType.TEXTS, "Photos of it, by the SHA-256 of the file in photos/.")
+_VOICES = Field("voices", FieldType.TEXTS, "Spoken notes on it, by the SHA-256 of the file in voices/.")
 _SOURCE = Field("source", FieldType.TEXT, "File and key it was brought from.")
 _SET = Field("set", FieldType.NAME, "Short name of the set.", required=True)
 _SPECIES = Field("species", FieldType.TEXT, "Which animal, in the trade's words: coyote, red fox, deer.")
@@ -262,6 +263,7 @@ _KINDS = (
             *HANGING_FIELDS,
             Field("minutes_s", FieldType.SECONDS, "Time spent at the set.", low=0, high=6 * 3600),
             _PHOTOS,
+            _VOICES,
             _NOTE,
         ),
         subject="set",
@@ -299,6 +301,7 @@ _KINDS = (
             Field("reported_to", FieldType.TEXT, "Owner, landowner, officer told, and when."),
             *CATCH_FIELDS,
             _PHOTOS,
+            _VOICES,
             _NOTE,
         ),
         subject="set",

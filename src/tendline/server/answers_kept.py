@@ -1,14 +1,15 @@
-"""Owns answers that take a while: kept until the record or the settings change, ten minutes at most.
+"""Owns what takes a while to work out: kept until the record or the settings change, ten minutes at most.
 
-Does not own the answers.
+Does not own what it is: answers, and what several answers stand on.
 """
 
 import threading
 from collections.abc import Callable, Hashable
 from datetime import datetime, timedelta
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar
 
 T = TypeVar("T")
+
 LIVES = timedelta(minutes=10)
 """How long an answer stands: limits pass with time, also while nothing is written."""
 
@@ -28,7 +29,8 @@ class AnswersKept:
         with own:
             kept = self._kept.get(name)
             if kept is not None and kept[0] == stamp and timedelta(0) <= now - kept[1] < LIVES:
-                return cast("T", kept[2])
+                found: T = kept[2]
+                return found
             answer = make()
             self._kept[name] = (stamp, now, answer)
             return answer

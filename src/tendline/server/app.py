@@ -15,8 +15,9 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
+from tendline.jobs.file_pieces import SORTS
 from tendline.jobs.serve import Desk
-from tendline.server.answering import NO_STORE, Stop, body_of, object_of, told
+from tendline.server.answering import NO_STORE, Handler, Stop, body_of, object_of, told
 from tendline.server.callers import Callers
 from tendline.server.desk import desk_routes
 from tendline.server.desk_ask import Here
@@ -47,7 +48,7 @@ def make_app(desk: Desk, pages: Pages, *, ca: bytes | None = None, here: Here | 
             Route("/api/me", told(routes.me)),
             Route("/api/round", told(routes.round)),
             Route("/api/events", told(routes.events), methods=["POST"]),
-            Route("/api/photos/{sha256}", told(routes.photo), methods=["PUT"]),
+            *(Route(f"/api/{sort}/{{sha256}}", told(routes.file(sort)), methods=["PUT"]) for sort in SORTS),
             *desk_routes(here or Here(desk, Works(), ""), callers),
             Route("/ca.crt", told(routes.ca)),
             Route("/{path:path}", told(routes.page)),
@@ -116,15 +117,21 @@ class _Routes:
         content = await body_of(request, MAX_MESSAGE)
         return JSONResponse(await run_in_threadpool(self._desk.take, phone, content), headers=NO_STORE)
 
-    async def photo(self, request: Request) -> Response:
-        """Keep a piece of a photo; the phone goes on from where the answer says."""
-        phone = await self._callers.phone(request)
-        try:
-            start, total = (int(request.query_params[key]) for key in ("from", "of"))
-        except (KeyError, ValueError):
-            raise Stop(400, "", "where the piece begins is not said.", "") from None
-        piece = await body_of(request, MAX_PIECE, kind="application/octet-stream")
-        have = await run_in_threadpool(
-            self._desk.keep_photo, phone, request.path_params["sha256"], start=start, total=total, piece=piece
-        )
-        return JSONResponse({"have": have}, headers=NO_STORE)
+    def file(self, sort: str) -> Handler:
+        """Make the route that keeps pieces of one sort of file."""
+
+        async def keep(request: Request) -> Response:
+            """Keep a piece; the phone goes on from where the answer says."""
+            phone = await self._callers.phone(request)
+            try:
+                start, total = (int(request.query_params[key]) for key in ("from", "of"))
+            except (KeyError, ValueError):
+                raise Stop(400, "", "where the piece begins is not said.", "") from None
+            piece = await body_of(request, MAX_PIECE, kind="application/octet-stream")
+            sha256 = request.path_params["sha256"]
+            have = await run_in_threadpool(
+                self._desk.keep_file, phone, sort, sha256, start=start, total=total, piece=piece
+            )
+            return JSONResponse({"have": have}, headers=NO_STORE)
+
+        return keep

@@ -47,3 +47,7 @@ def number(least: float, most: float) -> Mapping[str, Any]:
 def one_of(*words: str) -> Mapping[str, Any]:
     """Give the schema of one of several words."""
     return {"enum": list(words)}
+
+
+UNITS: Mapping[str, Any] = {"enum": ["us", "metric"]}
+"""Units in which an answer is worded."""

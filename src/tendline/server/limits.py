@@ -11,7 +11,7 @@ from collections.abc import Callable
 MAX_MESSAGE = 1_500_000
 """Largest message of events [bytes]."""
 MAX_PIECE = 600_000
-"""Largest piece of a photo [bytes]."""
+"""Largest piece of a photo or voice note [bytes]."""
 MAX_ASK = 262_144
 """Largest body of what the desk page asks [bytes]."""
 MAX_SMALL = 8_192

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from importlib.resources import files
 from typing import Any
 
+from tendline.jobs.file_pieces import SORTS
 from tendline.server.desk_ask import Ask
 from tendline.server.desk_asks import ASKS
 from tendline.server.works_list import LONG
@@ -47,6 +48,7 @@ FAULTS: Json = {
 _REFUSED = {"$ref": "#/components/responses/Refused"}
 _KEY: list[dict[str, list[str]]] = [{"key": []}]
 _TEXT: Json = {"type": "string"}
+_BYTES: Json = {"type": "string", "format": "binary"}
 
 
 def openapi_document() -> Json:
@@ -116,7 +118,7 @@ def _taken(ask: Ask) -> Json:
 
 def _given(ask: Ask) -> Json:
     if ask.gives is None:
-        return {"type": "string", "format": "binary"}
+        return _BYTES
     if isinstance(ask.gives, str):
         answer: Json = {"$ref": f"#/components/schemas/{ask.gives}"}
     else:
@@ -177,9 +179,12 @@ def _field_paths() -> dict[str, Json]:
         "/api/me": {"get": _op("me", "Say who calls.", None, told)},
         "/api/round": {"get": _op("round-carried", "Give the round to take along.", None, wire)},
         "/api/events": {"post": _op("events", "Take in what was written down, exactly once.", wire, wire)},
-        "/api/photos/{sha256}": {
-            "parameters": [named, *numbers],
-            "put": _op("photo", "Keep a piece of a photo.", {"type": "string", "format": "binary"}, have),
+        **{
+            f"/api/{sort}/{{sha256}}": {
+                "parameters": [named, *numbers],
+                "put": _op(f"piece-of-{sort}", "Keep a piece of a file that an entry names.", _BYTES, have),
+            }
+            for sort in SORTS
         },
     }
 

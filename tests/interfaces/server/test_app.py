@@ -1,7 +1,9 @@
 """The server as a phone meets it: pairing, the round, messages exactly once, and everybody else kept out."""
 
 import hashlib
+import io
 import json
+import wave
 from pathlib import Path
 from typing import Any
 
@@ -157,6 +159,11 @@ def test_the_round_is_enough_for_days_without_the_machine(desk: Desk, phone: Bro
     coyote = next(d for d in carried["duties"] if d["species"] == "coyote" and d["alive"])
     assert coyote["duties"][0]["due_min"] == 1440.0  # the demo profile: reported within 24 hours
     assert carried["parcels"][0]["owner"] == "Jo Mill (invented)"
+    (guidance,) = carried["guidance"]
+    assert guidance["profile"] == "xx-demo"
+    assert guidance["steps"]["lines"][0] == "Call the county office first when you are alone."
+    assert guidance["steps"]["verified"] is False  # nobody has confirmed the profile
+    assert "invented" in guidance["call"]["citation"]
 
 
 def test_a_round_that_cannot_be_planned_is_carried_by_what_is_due(desk: Desk, phone: Browser) -> None:
@@ -250,9 +257,11 @@ def test_a_hostile_message_changes_nothing(desk: Desk, phone: Browser, content: 
 PHOTO = b"\xff\xd8\xff\xe0" + bytes(range(256)) * 8
 
 
-def piece(client: Browser, sha: str, start: int, content: bytes, total: int = len(PHOTO)) -> httpx.Response:
+def piece(
+    client: Browser, sha: str, start: int, content: bytes, total: int = len(PHOTO), *, sort: str = "photos"
+) -> httpx.Response:
     headers = {**OURS, "content-type": "application/octet-stream"}
-    return client.put(f"/api/photos/{sha}?from={start}&of={total}", content=content, headers=headers)
+    return client.put(f"/api/{sort}/{sha}?from={start}&of={total}", content=content, headers=headers)
 
 
 def test_a_photo_goes_on_where_it_stopped(desk: Desk, phone: Browser) -> None:
@@ -284,6 +293,41 @@ def test_what_is_no_photo_leaves_nothing(
         assert answer.json()["faults"][0]["code"] == "JOB-602"
     home = desk.folder / "photos/from-phones"
     assert not home.exists() or not list(home.glob("*.jpg"))
+
+
+WAVE = io.BytesIO()
+with wave.open(WAVE, "wb") as tone:
+    tone.setparams((1, 2, 8000, 800, "NONE", ""))
+    tone.writeframes(bytes(1600))
+VOICES = {
+    ".wav": WAVE.getvalue(),
+    # RFC 8794, 11.1 and RFC 9559: EBML, its length, DocType (0x4282) "webm"
+    ".webm": bytes.fromhex("1a45dfa39f4286810142f7810142f2810442f381084282847765626d") + bytes(300),
+    # RFC 3533, section 6: the capture pattern, version 0, first page of a stream
+    ".ogg": b"OggS\0\x02" + bytes(300),
+    # ISO/IEC 14496-12, 4.3: a file type box of 32 bytes, major brand M4A
+    ".m4a": b"\0\0\0\x20ftypM4A " + bytes(300),
+    ".mp3": b"ID3\x04" + bytes(300),
+}
+
+
+@pytest.mark.parametrize(("ending", "content"), VOICES.items(), ids=VOICES)
+def test_a_voice_note_is_named_by_what_it_holds(
+    desk: Desk, phone: Browser, ending: str, content: bytes
+) -> None:
+    sha = hashlib.sha256(content).hexdigest()
+    assert piece(phone, sha, 0, content[:100], len(content), sort="voices").json() == {"have": 100}
+    assert piece(phone, sha, 100, content[100:], len(content), sort="voices").json() == {"have": len(content)}
+    assert piece(phone, sha, 0, b"", len(content), sort="voices").json() == {"have": len(content)}
+    assert (desk.folder / "voices/from-phones" / f"{sha}{ending}").read_bytes() == content
+
+
+@pytest.mark.parametrize("content", [PHOTO, b"<script>alert(1)</script>", b"MZ" + bytes(90), b"\x7fELF\x02"])
+def test_what_is_no_voice_is_not_kept(desk: Desk, phone: Browser, content: bytes) -> None:
+    sha = hashlib.sha256(content).hexdigest()
+    answer = piece(phone, sha, 0, content, len(content), sort="voices")
+    assert (answer.status_code, answer.json()["faults"][0]["code"]) == (400, "JOB-602")
+    assert not list((desk.folder / "voices/from-phones").iterdir())
 
 
 # --- other people's pages -----------------------------------------------------------------------------

@@ -8,6 +8,7 @@ export const words = {
     name: 'Views',
     start: 'First steps',
     tonight: 'Tonight',
+    round: 'Round',
     ground: 'Ground',
     weeks: 'Weeks',
     loop: 'Set drawing',

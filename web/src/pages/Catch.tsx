@@ -1,15 +1,15 @@
 /** An animal held: what it is, what the profile says must be done first, whom to call; then the record of it. */
 import { useState } from 'preact/hooks';
 import { DONE, FATES, LEFT, SURE, caught } from '../logic/check';
+import { Attach } from '../parts/Attach';
 import { Choices } from '../parts/Choices';
 import { Heading } from '../parts/Heading';
-import { Photos } from '../parts/Photos';
-import { photoBody, recordWithPhotos, type Photo } from '../store/photos';
+import { filesBody, recordWithFiles, type Kept } from '../store/files';
 import { fix } from '../store/position';
 import { chosen, now, page, round, said, sets, told } from '../store/state';
 import { clock } from '../units';
 import { words } from '../words';
-import type { Duty, Parcel, Round, Standing } from '../wire/round';
+import type { Duty, Parcel, Round, Standing, Told } from '../wire/round';
 
 const w = words.catching;
 const OTHER = 'other animal';
@@ -23,9 +23,10 @@ export function Catch({ set }: { set: string }) {
   const [standing, setStanding] = useState<Standing | ''>('');
   const [alive, setAlive] = useState<boolean | null>(null);
   const [fate, setFate] = useState('');
-  const [extra, setExtra] = useState({ how_sure: 'seen', held_by: '', condition: '', done: 'remade', left_as: 'working' });
-  const [photos, setPhotos] = useState<Photo[]>([]);
+  const [extra, setExtra] = useState({ how_sure: 'seen', held_by: '', condition: '', note: '', done: 'remade', left_as: 'working' });
+  const [files, setFiles] = useState<Kept[]>([]);
   const [foundAt] = useState(new Date());
+  const guidance = of.guidance?.find((each) => each.profile === one.profile);
   const asked = mine.find((d) => d.species === (known.includes(species) ? species : OTHER) && d.alive === (alive ?? true));
 
   const choose = (name: string) => {
@@ -34,15 +35,16 @@ export function Catch({ set }: { set: string }) {
     if (whose) setStanding(whose);
   };
   const save = async () => {
-    const { done, left_as, how_sure, held_by, condition } = extra;
+    const { done, left_as, how_sure, held_by, condition, note } = extra;
     const animal = species.trim();
     const what_happened = caught(standing, fate);
     const check = told('check', { set, found_as: 'holding', what_happened, done, left_as, species: animal, how_sure }, foundAt, fix(Date.now()));
-    const body: Record<string, unknown> = { set, species: animal, standing, fate, check: check.id, ...photoBody(photos) };
+    const body: Record<string, unknown> = { set, species: animal, standing, fate, check: check.id, ...filesBody(files) };
     if (alive !== null) body.alive = alive;
     if (held_by) body.held_by = held_by;
     if (condition.trim()) body.condition = condition.trim();
-    await recordWithPhotos([check, told('catch', body, foundAt)], photos);
+    if (note.trim()) body.note = note.trim();
+    await recordWithFiles([check, told('catch', body, foundAt)], files);
     said.value = words.next.saved(set, clock(foundAt, of.zone, now.value));
     chosen.value = null;
     page.value = { name: 'next' };
@@ -61,6 +63,8 @@ export function Catch({ set }: { set: string }) {
       <Ask title={w.standingTitle} values={['target', 'nontarget', 'domestic']} names={w.standing} chosen={standing} onChoose={(v) => setStanding(v as Standing)} />
       <Ask title={w.alive} values={['yes', 'no']} names={{ yes: words.yes, no: words.no }} chosen={alive === null ? '' : alive ? 'yes' : 'no'} onChoose={(v) => setAlive(v === 'yes')} />
       {species !== '' && <Duties duties={asked?.duties ?? []} of={of} foundAt={foundAt} />}
+      {alive !== false && <Guided title={w.steps} none={w.noSteps} told={guidance?.steps} />}
+      <Guided title={w.whom} none={w.noWhom} told={guidance?.call} />
       <Call parcel={of.parcels.find((each) => each.name === one.parcel)} />
       <Ask title={w.fate} values={FATES} names={w.fates} chosen={fate} onChoose={setFate} />
       <Ask title={w.held} values={w.heldBy} names={{}} chosen={extra.held_by} onChoose={(held_by) => setExtra({ ...extra, held_by })} />
@@ -71,7 +75,11 @@ export function Catch({ set }: { set: string }) {
       </label>
       <Ask title={w.done} values={DONE} names={words.done} chosen={extra.done} onChoose={(done) => setExtra({ ...extra, done })} />
       <Ask title={w.left} values={LEFT} names={words.left} chosen={extra.left_as} onChoose={(left_as) => setExtra({ ...extra, left_as })} />
-      <Photos photos={photos} onChange={setPhotos} />
+      <label>
+        {words.check.note}
+        <textarea maxLength={2000} value={extra.note} onInput={(e) => setExtra({ ...extra, note: e.currentTarget.value })} />
+      </label>
+      <Attach files={files} onChange={setFiles} />
       {!can && <p>{w.needs}</p>}
       <button type="button" class="wide save" disabled={!can} onClick={() => void save()}>
         {w.save(set)}
@@ -112,6 +120,32 @@ function Duties({ duties, of, foundAt }: { duties: Duty[]; of: Round; foundAt: D
       </ol>
     </section>
   );
+}
+
+/** The agency's own words, in its order; where none are held, that is said. */
+function Guided({ title, none, told }: { title: string; none: string; told: Told | undefined }) {
+  return (
+    <section aria-label={title}>
+      <h2>{title}</h2>
+      {!told?.lines.length ? (
+        <p class="mark">{none}</p>
+      ) : (
+        <>
+          <ol class="duties">{told.lines.map((line) => <li key={line}><Dial text={line} /></li>)}</ol>
+          <small>
+            {!told.verified && <em>{words.clock['not-verified']}: {w.askFirst} </em>}
+            {told.citation} {told.note}
+          </small>
+        </>
+      )}
+    </section>
+  );
+}
+
+/** A telephone number at the end of a line, such as "Office: 555-0100", can be tapped. */
+function Dial({ text }: { text: string }) {
+  const number = /: (\+?[0-9][0-9 ()-]{4,}[0-9])$/.exec(text)?.[1];
+  return number ? <a href={`tel:${number.replace(/[^+0-9]/g, '')}`}>{text}</a> : <>{text}</>;
 }
 
 function Call({ parcel }: { parcel: Parcel | undefined }) {

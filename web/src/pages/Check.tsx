@@ -1,10 +1,10 @@
 /** A check: found as, what happened, done, left as. Working is saved with the second tap. */
 import { useState } from 'preact/hooks';
 import { ASKS_SPECIES, DONE, FOUND, HAPPENED, LEFT, SURE, asOf, complete, likely, start, type Answers } from '../logic/check';
+import { Attach } from '../parts/Attach';
 import { Choices } from '../parts/Choices';
 import { Heading } from '../parts/Heading';
-import { Photos } from '../parts/Photos';
-import { photoBody, recordWithPhotos, type Photo } from '../store/photos';
+import { filesBody, recordWithFiles, type Kept } from '../store/files';
 import { fix } from '../store/position';
 import { chosen, now, page, round, said, told } from '../store/state';
 import { clock } from '../units';
@@ -24,7 +24,7 @@ export function Check({ set, found }: { set: string; found: string }) {
   const [open, setOpen] = useState<Row | ''>(firstOpen(start(found)));
   const [every, setEvery] = useState(false);
   const [extra, setExtra] = useState({ species: '', how_sure: '', note: '', late: '', distance: false });
-  const [photos, setPhotos] = useState<Photo[]>([]);
+  const [files, setFiles] = useState<Kept[]>([]);
   const of = round.value!;
   const late = extra.late === '' ? undefined : asOf(extra.late, new Date(now.value), of.zone);
 
@@ -36,11 +36,11 @@ export function Check({ set, found }: { set: string; found: string }) {
     setOpen(firstOpen(changed));
   };
   const save = async () => {
-    const body: Record<string, unknown> = { set, ...answers, ...photoBody(photos) };
+    const body: Record<string, unknown> = { set, ...answers, ...filesBody(files) };
     for (const key of ['species', 'how_sure', 'note'] as const) if (extra[key].trim()) body[key] = extra[key].trim();
     if (extra.distance) body.from_distance = true;
     const one = told('check', body, late ?? undefined, late === undefined ? fix(Date.now()) : null);
-    await recordWithPhotos([one], photos);
+    await recordWithFiles([one], files);
     said.value = words.next.saved(set, clock(one.happened_at, of.zone, now.value));
     chosen.value = null;
     page.value = { name: 'next' };
@@ -97,7 +97,7 @@ export function Check({ set, found }: { set: string; found: string }) {
           <input type="checkbox" checked={extra.distance} onChange={(e) => setExtra({ ...extra, distance: e.currentTarget.checked })} />
           {w.distance}
         </label>
-        <Photos photos={photos} onChange={setPhotos} />
+        <Attach files={files} onChange={setFiles} />
       </details>
       <button type="button" class="wide quiet" onClick={() => (page.value = { name: 'next' })}>
         {words.back}

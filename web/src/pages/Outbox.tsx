@@ -1,8 +1,9 @@
 /** What is not yet sent, always; and every way to get it off the phone. */
 import { useState } from 'preact/hooks';
 import { Heading } from '../parts/Heading';
+import { Passphrase } from '../parts/Passphrase';
 import { events, me, now, persistent, round, setTheme, takeRound, theme, unsent, type Theme } from '../store/state';
-import { photosUnsent } from '../store/photos';
+import { filesUnsent } from '../store/files';
 import { busy, lastAnswer, odd, outboxFile, problem, sync, warnings } from '../store/sync';
 import { applyUpdate, updateReady } from '../store/update';
 import { clock } from '../units';
@@ -17,7 +18,8 @@ export function Outbox() {
     <main>
       <Heading>{w.title}</Heading>
       <p class={unsent.value ? 'mark' : ''} role="status">{w.waiting(unsent.value)}</p>
-      {photosUnsent.value > 0 && <p>{w.photos(photosUnsent.value)}</p>}
+      {filesUnsent.value.photos > 0 && <p>{w.photos(filesUnsent.value.photos)}</p>}
+      {filesUnsent.value.voices > 0 && <p>{w.voices(filesUnsent.value.voices)}</p>}
       <Problem />
       <p>{lastAnswer.value === null ? w.never : w.last(clock(lastAnswer.value, zone, now.value))}</p>
       <button type="button" class="wide save" disabled={busy.value} onClick={() => void sync()}>
@@ -38,6 +40,7 @@ export function Outbox() {
           </button>
         ))}
       </div>
+      <Passphrase />
       {updateReady.value && (
         <p>
           {w.update} <button type="button" onClick={applyUpdate}>{w.apply}</button>

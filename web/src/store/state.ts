@@ -4,7 +4,7 @@ import { standing, type SetNow } from '../logic/standing';
 import { planOrder } from '../logic/order';
 import { uuid7, type Check, type Told } from '../wire/event';
 import { isRound, type CarriedSet, type Round } from '../wire/round';
-import { all, keep, keys, read, write } from './db';
+import { all, hasLock, keep, keys, read, write } from './db';
 
 export type Page =
   | { name: 'next' }
@@ -30,6 +30,10 @@ export const me = signal<Me | null>(null);
 export const order = signal<string[]>([]);
 export const skipped = signal<string[]>([]);
 export const theme = signal<Theme>('auto');
+/** A passphrase is set, and has not been said yet on this visit. */
+export const locked = signal(false);
+/** A passphrase is set. */
+export const sealed = signal(false);
 export const persistent = signal<boolean | null>(null);
 export const trouble = signal('');
 export const said = signal('');
@@ -47,6 +51,12 @@ export const next = computed<CarriedSet | undefined>(() => {
   const wanted = chosen.value !== null && left.value.includes(chosen.value) ? chosen.value : left.value[0];
   return wanted === undefined ? undefined : sets.value.get(wanted);
 });
+
+/** Finds out whether a passphrase must be said first. */
+export async function askLock(): Promise<void> {
+  sealed.value = await hasLock();
+  locked.value = sealed.value;
+}
 
 /** Reads everything back that was kept; called once. */
 export async function wake(): Promise<void> {
@@ -82,11 +92,7 @@ export async function takeRound(found: unknown): Promise<boolean> {
   const other = found.plan?.leave !== round.value?.plan?.leave || round.value === null;
   const way = other ? planOrder(found) : completeOrder(order.value, found);
   const skip = other ? [] : skipped.value;
-  await write(['keep'], (at) => {
-    at('keep').put(found, 'round');
-    at('keep').put(way, 'order');
-    at('keep').put(skip, 'skipped');
-  });
+  await write([['put', 'keep', 'round', found], ['put', 'keep', 'order', way], ['put', 'keep', 'skipped', skip]]);
   round.value = found;
   order.value = way;
   skipped.value = skip;
@@ -123,12 +129,7 @@ export function told(kind: string, body: Record<string, unknown>, at?: Date, pla
 /** Writes events and their place in the outbox in one transaction; shown only once that is on the disk. */
 export async function record(made: Told[]): Promise<void> {
   try {
-    await write(['events', 'outbox'], (at) => {
-      for (const one of made) {
-        at('events').add(one, one.id);
-        at('outbox').put(1, one.id);
-      }
-    });
+    await write(made.flatMap((one) => [['add', 'events', one.id, one], ['put', 'outbox', one.id, 1]] as const));
   } catch (problem) {
     trouble.value = (problem as DOMException)?.name === 'QuotaExceededError' ? 'full' : 'not-stored';
     throw problem;
@@ -166,7 +167,7 @@ export function lastCheck(name: string): Told | undefined {
 }
 
 const channel = 'BroadcastChannel' in globalThis ? new BroadcastChannel('tendline') : undefined;
-channel?.addEventListener('message', () => void refresh());
+channel?.addEventListener('message', () => locked.value || void refresh());
 
 /** Tells the other tabs that something was sent. */
 export function tellTabs(): void {

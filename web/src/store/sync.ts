@@ -1,7 +1,7 @@
 /** Sending what was written down, exactly once, and asking for the round. Never decides on `navigator.onLine`. */
 import { signal } from '@preact/signals';
 import { message, type Told } from '../wire/event';
-import { sendPhotos } from './photos';
+import { sendFiles } from './files';
 import { all, keep, keys, read, write } from './db';
 import { me, refresh, takeMe, takeRound, tellTabs, via } from './state';
 
@@ -49,7 +49,7 @@ export async function sync(): Promise<void> {
     busy.value = true;
     try {
       await send();
-      await sendPhotos(put);
+      await sendFiles(put);
       await takeRound(await ask('api/round', undefined, 8_000));
       problem.value = '';
       lastAnswer.value = new Date().toISOString();
@@ -87,10 +87,7 @@ async function send(): Promise<void> {
     const acked = (answer.acked as string[]).filter((id) => ids.includes(id));
     if (acked.length === 0) throw new Answered(500, 'nothing was acknowledged');
     const strange = [...((await read<Odd[]>('keep', 'odd')) ?? []), ...(answer.odd as Odd[])];
-    await write(['outbox', 'keep'], (at) => {
-      for (const id of acked) at('outbox').delete(id);
-      at('keep').put(strange.slice(-200), 'odd');
-    });
+    await write([...acked.map((id) => ['delete', 'outbox', id] as const), ['put', 'keep', 'odd', strange.slice(-200)]]);
     odd.value = strange;
     warnings.value = answer.warnings as string[];
   }

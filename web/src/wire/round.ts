@@ -16,6 +16,18 @@ export interface Duties {
   alive: boolean;
   duties: Duty[];
 }
+/** What a profile holds of its agency's own guidance; no lines where it holds none. */
+export interface Told {
+  lines: string[];
+  verified: boolean;
+  citation: string;
+  note: string;
+}
+export interface Guidance {
+  profile: string;
+  steps: Told;
+  call: Told;
+}
 export type Standing = 'target' | 'nontarget' | 'domestic';
 export type Place = [number, number];
 export interface CarriedSet {
@@ -124,6 +136,7 @@ export interface Round {
   duties: Duties[];
   cautions: string[];
   /** Not in rounds of older machines. */
+  guidance?: Guidance[];
   relief?: Relief | null;
   why_no_relief?: string;
 }

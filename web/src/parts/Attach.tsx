@@ -1,14 +1,21 @@
-/** Takes photos of an entry; they are made small at once. */
+/** Photos and spoken notes of an entry; photos are made small at once. */
 import { useState } from 'preact/hooks';
-import { shrink, type Photo } from '../store/photos';
+import { shrink, type Kept } from '../store/files';
 import { words } from '../words';
+import { Voice } from './Voice';
 
-export function Photos({ photos, onChange }: { photos: Photo[]; onChange: (photos: Photo[]) => void }) {
+interface Props {
+  files: Kept[];
+  onChange: (files: Kept[]) => void;
+}
+
+export function Attach({ files, onChange }: Props) {
   const [failed, setFailed] = useState(false);
-  const take = async (files: FileList | null) => {
+  const photos = files.filter((one) => one.sort === 'photos');
+  const take = async (found: FileList | null) => {
     setFailed(false);
     try {
-      onChange([...photos, ...(await Promise.all([...(files ?? [])].map(shrink)))]);
+      onChange([...files, ...(await Promise.all([...(found ?? [])].map(shrink)))]);
     } catch {
       setFailed(true);
     }
@@ -21,6 +28,7 @@ export function Photos({ photos, onChange }: { photos: Photo[]; onChange: (photo
       </label>
       {photos.length > 0 && <p>{words.check.photos(photos.length)}</p>}
       {failed && <p class="mark">{words.check.photoFailed}</p>}
+      <Voice files={files} onChange={onChange} />
     </div>
   );
 }
