@@ -116,6 +116,20 @@ def read_sheet(space: Workspace, name: str, path: Path) -> tuple[Mapping[str, Sa
     return said, str(raw.get("note", ""))
 
 
+def said_of(space: Workspace, name: str, raw: Mapping[str, Any], *, where: str) -> Mapping[str, Said]:
+    """Read what was said of every value of a profile: a table with an ``answer`` by each rule.
+
+    Raises
+    ------
+    Refused
+        JOB-502 with every value that has no answer or is not in the profile.
+    """
+    day = local_day(space.now, space.settings.zone)
+    said, faults = _said(raw, {value.rule for value in values_of(profile_named(space, name), day)}, where)
+    faults.refuse()
+    return said
+
+
 def _said(raw: Mapping[str, Any], wanted: set[str], where: str) -> tuple[dict[str, Said], FaultList]:
     faults, said = FaultList(), {}
     for rule in sorted(wanted):

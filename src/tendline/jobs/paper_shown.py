@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tendline.core.errors import FaultList
+from tendline.core.errors import FaultList, refuse
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import WORD
 from tendline.jobs.paper import route_card
@@ -99,13 +99,9 @@ def paper_shown(
         JOB-301 for an option that is not of this paper or is missing; as the paper's own job.
     """
     kind = PAPERS.get(name)
-    faults = FaultList()
     if kind is None:
-        faults.add(WORD, f"there is no paper '{name}'.", "", f"Papers: {', '.join(PAPERS)}.")
-    else:
-        _check(kind, given, faults)
-    faults.refuse()
-    assert kind is not None
+        raise refuse(WORD, f"there is no paper '{name}'.", "", f"Papers: {', '.join(PAPERS)}.")
+    _check(kind, given)
     with pages_watched() as pages:
         answer = kind.make(space, given, tell, should_stop)
     shown = [b64encode(gzip.compress(page, 6, mtime=0)).decode() for page in pages]
@@ -118,7 +114,8 @@ def paper_shown(
     return Answer(answer.text, data, bad_news=answer.bad_news, warnings=answer.warnings)
 
 
-def _check(kind: PaperKind, given: Given, faults: FaultList) -> None:
+def _check(kind: PaperKind, given: Given) -> None:
+    faults = FaultList()
     known = {option.name: option for option in kind.options}
     for key in given:
         if key not in known:
@@ -126,6 +123,7 @@ def _check(kind: PaperKind, given: Given, faults: FaultList) -> None:
     for option in known.values():
         if option.needed and not given.get(option.name, "").strip():
             faults.add(WORD, f"'{option.name}' is missing.", option.name, option.words)
+    faults.refuse()
 
 
 def _lines(given: Given, name: str) -> tuple[str, ...]:

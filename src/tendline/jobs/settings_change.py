@@ -3,7 +3,9 @@
 Does not own which values are changed, or what the keys mean (`settings_keys`).
 """
 
+import contextlib
 import re
+import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -22,9 +24,9 @@ class Change:
     Parameters
     ----------
     table, key
-        Which.
+        Which; no table for a key at the head of the file.
     value
-        As TOML writes it.
+        As TOML writes it; None to take it away, so that what holds by default holds again.
     why
         Said in the comment beside it, on one line.
     instead_of
@@ -33,7 +35,7 @@ class Change:
 
     table: str
     key: str
-    value: str
+    value: str | None
     why: str
     instead_of: tuple[str, ...] = ()
 
@@ -71,15 +73,19 @@ def changed(text: str, change: Change, *, day: date) -> str:
     """Change one value in the text of a settings file; the rest stays to the last letter."""
     lines = text.splitlines()
     begin, end = _table(lines, change.table)
-    new = f"{change.key} = {change.value}   # {change.why}"
+    if begin is None and change.value is None:
+        return text
+    new = [] if change.value is None else [f"{change.key} = {change.value}   # {change.why}"]
     if begin is None:
-        return "\n".join([*lines, "", f"[{change.table}]", new, ""])
+        return "\n".join([*lines, "", f"[{change.table}]", *new, ""])
     body = lines[begin:end]
     where = next((n for n, line in enumerate(body) if _is_key(line, change.key)), None)
     if where is None:
-        body.insert(1, new)
+        at = _last_key(body) + 1 if change.table == "" else 1
+        body[at:at] = new
     else:
-        body[where : where + 1] = [f"# until {day}: {body[where].strip()}", new]
+        last = where + _extent(body[where:])
+        body[where:last] = [*(f"# until {day}: {line.strip()}" for line in body[where:last]), *new]
     body = [
         f"# until {day}: {line.strip()}" if any(_is_key(line, key) for key in change.instead_of) else line
         for line in body
@@ -89,10 +95,26 @@ def changed(text: str, change: Change, *, day: date) -> str:
 
 def _table(lines: list[str], name: str) -> tuple[int | None, int]:
     heads = [n for n, line in enumerate(lines) if re.match(r"\s*\[", line)]
+    if name == "":
+        return 0, heads[0] if heads else len(lines)
     begin = next((n for n in heads if re.match(rf"\s*\[\s*{re.escape(name)}\s*\]", lines[n])), None)
     if begin is None:
         return None, len(lines)
     return begin, next((n for n in heads if n > begin), len(lines))
+
+
+def _extent(lines: list[str]) -> int:
+    """Say over how many lines the value at the first of them goes: a list may be written over several."""
+    for number in range(1, len(lines) + 1):
+        with contextlib.suppress(tomllib.TOMLDecodeError):
+            tomllib.loads("\n".join(lines[:number]))
+            return number
+    return 1
+
+
+def _last_key(lines: list[str]) -> int:
+    """Find the last line that gives a key."""
+    return max((n for n, line in enumerate(lines) if re.match(r"\s*[\w-]+\s*=", line)), default=-1)
 
 
 def _is_key(line: str, key: str) -> bool:

@@ -11,6 +11,7 @@ from tendline.server.desk_note import NOTE
 from tendline.server.desk_papers import PAPER_ASKS
 from tendline.server.desk_record import RECORD
 from tendline.server.desk_season import SEASON
+from tendline.server.desk_settings import SETTINGS
 from tendline.server.desk_start import START
 from tendline.server.desk_tonight import TONIGHT
 from tendline.server.desk_weeks import WEEKS
@@ -18,15 +19,16 @@ from tendline.server.desk_work import WORK
 
 ASKS: tuple[Ask, ...] = (
     *LINE,
+    *START,
+    *SETTINGS,
     *TONIGHT,
     *WEEKS,
-    *START,
-    *NOTE,
     *LOOP,
-    *RECORD,
-    *PAPER_ASKS,
     *GEAR,
     *SEASON,
+    *NOTE,
+    *RECORD,
+    *PAPER_ASKS,
     *WORK,
 )
 """Everything, in the order of the reference page."""

@@ -104,6 +104,12 @@ LONG: Mapping[str, Long] = {
         },
         "round",
     ),
+    "paper": Long(
+        "Make a paper, keep it in papers/, and give its pages to look at.",
+        _paper,
+        {"paper": one_of(*PAPERS), "options": WORDS},
+        "paper-shown",
+    ),
     "weeks": Long("Plan the days ahead so that no gap is over the limit.", _weeks, _WEEKS, "weeks"),
     "weeks-routine": Long("Plan a week that can be repeated.", _routine, _WEEKS, "weeks-routine"),
     "weeks-without": Long(
@@ -123,12 +129,6 @@ LONG: Mapping[str, Long] = {
             **_SEARCH,
         },
         "room",
-    ),
-    "paper": Long(
-        "Make a paper, keep it in papers/, and give its pages to look at.",
-        _paper,
-        {"paper": one_of(*PAPERS), "options": WORDS},
-        "paper-shown",
     ),
 }
 """Every long work by name."""

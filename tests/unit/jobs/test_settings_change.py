@@ -67,3 +67,20 @@ def test_two_keys_that_say_the_same_are_told(tmp_path: Path) -> None:
         read_settings(path)
     assert [fault.code.id for fault in caught.value.faults] == ["JOB-203", "JOB-203"]
     assert "walk.snow and walk.sink_cm" in caught.value.faults[0].what
+
+
+def test_a_key_at_the_head_is_changed_added_and_taken_away() -> None:
+    text = 'name = "x"\nprofiles = [\n  "a",\n]\n# home = [0, 0]\n\n[walk]\nname = "y"\n'
+    found = changed(text, Change("", "profiles", '["b"]', "asked"), day=DAY).splitlines()
+    assert found[1:5] == [
+        "# until 2027-01-20: profiles = [",
+        '# until 2027-01-20: "a",',
+        "# until 2027-01-20: ]",
+        'profiles = ["b"]   # asked',
+    ]
+    found = changed(text, Change("", "home", "[1, 2]", "asked"), day=DAY).splitlines()
+    assert found[-4:] == ["# home = [0, 0]", "", "[walk]", 'name = "y"']
+    assert "home = [1, 2]   # asked" in found[:6]
+    gone = changed(text, Change("", "name", None, "asked"), day=DAY).splitlines()
+    assert (gone[0], gone[-1]) == ('# until 2027-01-20: name = "x"', 'name = "y"')
+    assert changed(text, Change("drive", "detour", None, "asked"), day=DAY) == text

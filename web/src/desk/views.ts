@@ -10,13 +10,14 @@ export interface ViewOf {
 
 export const VIEWS: ViewOf[] = [
   { name: 'tonight', load: async () => (await import('./tonight/Tonight')).Tonight },
+  { name: 'start', load: async () => (await import('./start/Start')).Start, hidden: true },
   { name: 'round', load: async () => (await import('./round/RoundView')).RoundView },
   { name: 'weeks', load: async () => (await import('./weeks/Weeks')).Weeks },
-  { name: 'start', load: async () => (await import('./start/Start')).Start, hidden: true },
-  { name: 'record', load: async () => (await import('./record/Record')).Record },
   { name: 'loop', load: async () => (await import('./loop/Drawing')).Drawing },
-  { name: 'papers', load: async () => (await import('./papers/Papers')).Papers },
   { name: 'gear', load: async () => (await import('./gear/Gear')).Gear },
   { name: 'season', load: async () => (await import('./season/Season')).Season },
+  { name: 'record', load: async () => (await import('./record/Record')).Record },
+  { name: 'papers', load: async () => (await import('./papers/Papers')).Papers },
+  { name: 'settings', load: async () => (await import('./settings/Settings')).Settings },
   { name: 'phones', load: async () => (await import('./phones/Phones')).Phones },
 ];

@@ -16,6 +16,7 @@ export const words = {
     season: 'Season',
     record: 'Record',
     papers: 'Papers',
+    settings: 'Settings',
     phones: 'Phones',
   } as Record<string, string>,
   units: 'Units',

@@ -32,8 +32,8 @@ export const words = {
     parcels: 'Only on these parcels',
     make: 'Write the file',
     places: (m: number | null) => (m === null ? 'Places are exact.' : 'Places are blurred.'),
-    lost: (count: number, what: string, why: string) => `Not in it: ${count} ${what}: ${why}.`,
-    held: (count: number, what: string) => `${count} ${what}`,
+    lost: (count: number, what: string, why: string) => `Not in it: ${what} (${count}): ${why.replace('--exact sends', 'exact places send')}.`,
+    held: (count: number, what: string) => `${what}: ${count}`,
     save: (file: string) => `Save ${file}`,
   },
 };

@@ -29,6 +29,7 @@ export function told(field: string, value: unknown, units: Units): string {
   if (value === null || value === undefined) return '–';
   if (typeof value === 'boolean') return value ? 'yes' : 'no';
   if (typeof value === 'number') return amount(field, value, units);
+  if (field === 'voices') return String((value as unknown[]).length); // named by their hash, which says nothing to a reader
   if (Array.isArray(value)) return field === 'outline' ? `${corners(value)} corners` : value.map((one) => told('', one, units)).join(', ');
   if (typeof value === 'object') return Object.entries(value).map(([key, one]) => `${key} ${told(field, one, units)}`).join(', ');
   return String(value);
