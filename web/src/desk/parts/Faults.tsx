@@ -5,13 +5,15 @@ import { words } from '../words';
 export function Faults({ faults }: { faults: Fault[] }) {
   if (faults.length === 0) return null;
   return (
-    <ul class="faults" role="alert">
-      {faults.map((one, place) => (
-        <li key={place}>
-          <b>{one.what === 'unreachable' ? words.unreachable : one.what}</b> {one.where && <code>{one.where}</code>} {one.do}
-          {one.code && <small>{one.code}</small>}
-        </li>
-      ))}
-    </ul>
+    <div class="faults" role="alert">
+      <ul>
+        {faults.map((one, place) => (
+          <li key={place}>
+            <b>{one.what === 'unreachable' ? words.unreachable : one.what}</b> {one.where && <code>{one.where}</code>} {one.do}
+            {one.code && <small> {one.code}</small>}
+          </li>
+        ))}
+      </ul>
+    </div>
   );
 }
