@@ -5,6 +5,7 @@ Does not own the answers: each stands in the file of its view.
 
 from tendline.server.desk_ask import Ask
 from tendline.server.desk_ground import GROUND
+from tendline.server.desk_import import IMPORT
 from tendline.server.desk_line import LINE
 from tendline.server.desk_loop import LOOP
 from tendline.server.desk_note import NOTE
@@ -21,6 +22,7 @@ ASKS: tuple[Ask, ...] = (
     *NOTE,
     *LOOP,
     *GROUND,
+    *IMPORT,
     *WORK,
 )
 """Everything, in the order of the reference page."""

@@ -13,6 +13,7 @@ export const VIEWS: ViewOf[] = [
   { name: 'round', load: async () => (await import('./round/RoundView')).RoundView },
   { name: 'weeks', load: async () => (await import('./weeks/Weeks')).Weeks },
   { name: 'ground', load: async () => (await import('./ground/Ground')).Ground },
+  { name: 'import', load: async () => (await import('./import/Import')).Import },
   { name: 'start', load: async () => (await import('./start/Start')).Start, hidden: true },
   { name: 'record', load: async () => (await import('./record/Record')).Record },
   { name: 'loop', load: async () => (await import('./loop/Drawing')).Drawing },
