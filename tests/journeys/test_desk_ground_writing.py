@@ -7,7 +7,8 @@ import pytest
 from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
 from tests.browser import browser_path, until
-from tests.desk_browser import DeskMachine, browsing, desk_served, shot, window
+from tests.desk_browser import DeskMachine, browsing, desk_served, in_both_themes, shot, window
+from tests.journeys.run import done
 from tests.journeys.test_desk_ground import ready, tab
 from tests.lines import MORNING, small_line
 
@@ -136,3 +137,17 @@ def test_what_others_call_a_thing_is_never_read_as_a_page(browser: Browser, smal
     page.wait_for_selector("text=Kept: dwelling <img")
     page.wait_for_timeout(300)
     assert page.evaluate("document.querySelector('img[src=x]')") is None
+
+
+def test_a_line_with_nothing_on_it_says_what_to_bring(browser: Browser, tmp_path: Path) -> None:
+    line = str(tmp_path / "bare")
+    done("start", line, "--zone", "America/New_York", "--home=-78.02,41.505")
+    with desk_served(line, at=MORNING) as machine:
+        page = window(browser, machine, "ground")
+        ready(page)
+        said = " ".join(page.locator(".mark").all_inner_texts())
+        assert "Nothing stands on the ground yet." in said
+        assert "No heights yet" in said
+        in_both_themes(page, "ground-bare")
+        page.click(".mark >> nth=0 >> text=Bring files in")
+        page.wait_for_selector(".import .drop")

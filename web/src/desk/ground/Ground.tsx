@@ -68,6 +68,7 @@ export function Ground({ target }: { target: string }) {
     <div class="ground" data-ready={told.data && relief.data ? 'yes' : undefined}>
       <Heading>{words.title}</Heading>
       <Faults faults={[...told.faults, ...relief.faults, ...scouted.faults]} />
+      {told.data && isBare(told.data) && <p class="mark">{words.nothing} <a href="#/import">{words.bring}</a></p>}
       {told.data?.heights === false && <p class="mark">{words.heightsNone} {words.heightsHow} <a href="#/import">{words.bring}</a></p>}
       {told.data?.heights && relief.data?.relief === null && <p class="mark">{relief.data.why}</p>}
       <div class="halves">
@@ -121,6 +122,7 @@ function Beside({ tab, told, chosen, choose, draft, setDraft, way, setWay, layer
   }
 }
 
+const isBare = (told: GroundTold): boolean => told.sets.length + told.parcels.length + told.parkings.length + told.landmarks.length === 0;
 const joined = (before: string, more: string): string => (before.trim() ? `${before.trimEnd()}\n${more}` : more);
 const said = (sentences: string[]): string => sentences.map((one) => `${one[0]?.toUpperCase() ?? ''}${one.slice(1)}.`).join(' ');
 

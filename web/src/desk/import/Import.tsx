@@ -76,7 +76,7 @@ export function Import() {
   const letGo = (): void =>
     void asking('', async () => {
       await ask('bring-drop', { batch });
-      end(words.gone2);
+      end(words.letGone);
     });
   return (
     <div class="import">

@@ -31,5 +31,5 @@ export const words = {
   take: 'Take them',
   drop: 'Let them go',
   taken: 'Taken.',
-  gone2: 'Nothing was taken.',
+  letGone: 'Nothing was taken.',
 };
