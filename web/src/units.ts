@@ -2,6 +2,7 @@
 export type Units = 'us' | 'metric';
 const FOOT_M = 0.3048; // exact, 1959
 const MILE_M = 1609.344; // exact, 1959
+const ACRE_M2 = 4046.8564224; // 43 560 square feet
 
 /** A distance to walk. */
 export function distance(metres: number, units: Units): string {
@@ -10,6 +11,15 @@ export function distance(metres: number, units: Units): string {
   }
   return metres < 1000 ? `${round5(metres)} m` : `${(metres / 1000).toFixed(1)} km`;
 }
+/** A short distance as it was measured: not rounded to fives. */
+export function short(metres: number, units: Units): string {
+  if (units === 'us') return metres < 30 ? `${(metres / FOOT_M).toFixed(metres < 3 ? 1 : 0)} ft` : distance(metres, units);
+  return metres < 30 ? `${metres.toFixed(metres < 3 ? 1 : 0)} m` : distance(metres, units);
+}
+/** A way as it was measured on the map. */
+export const way = (metres: number, units: Units): string => (units === 'us' ? `${Math.round(metres / FOOT_M)} ft (${(metres / MILE_M).toFixed(2)} mi)` : `${Math.round(metres)} m`);
+/** An area of land. */
+export const area = (squareMetres: number, units: Units): string => (units === 'us' ? `${(squareMetres / ACRE_M2).toFixed(squareMetres < 10 * ACRE_M2 ? 2 : 0)} acres` : `${(squareMetres / 10_000).toFixed(squareMetres < 100_000 ? 2 : 1)} ha`);
 /** A step between heights. */
 export const rise = (metres: number, units: Units): string => (units === 'us' ? `${Math.round(metres / FOOT_M)} ft` : `${Math.round(metres)} m`);
 const round5 = (value: number) => (value < 100 ? Math.round(value) : Math.round(value / 5) * 5);

@@ -18,13 +18,14 @@ from tendline.ground.shapes import flat_shape, local_plane, pairs
 DOT_M = 15.0
 """How far a house drawn as a dot may reach from it [m]: about fifty feet (common practice, no source)."""
 
-_HAS_SIZE = (
+HAS_SIZE = (
     FeatureClass.DWELLING,
     FeatureClass.BUILDING,
     FeatureClass.SCHOOL,
     FeatureClass.FEEDLOT,
     FeatureClass.CAMPGROUND,
 )
+"""What is larger than the dot it may be drawn as."""
 
 HALF_WIDTH_M = {FeatureClass.ROAD: 20.0, FeatureClass.DRIVEWAY: 5.0, FeatureClass.TRAIL: 5.0}
 """How far the edge of one drawn along its middle may be from there [m] (common practice, no source)."""
@@ -69,7 +70,7 @@ def distance_m(place: LonLat, feature: Feature) -> float:
     places; there it is true to a part in a million.
     """
     turn = _plane(place)
-    return float(shapely.distance(turn(_shape(feature)), turn(shapely.Point(place.lon, place.lat))))
+    return float(shapely.distance(turn(shape_drawn(feature)), turn(shapely.Point(place.lon, place.lat))))
 
 
 def away(place: LonLat, feature: Feature) -> tuple[Away, ...]:
@@ -98,7 +99,7 @@ def away(place: LonLat, feature: Feature) -> tuple[Away, ...]:
     if feature.place is not None and half is not None:
         near = least = max(0.0, drawn - half)
         how = "dot as drawn, less half the width"
-    elif feature.place is not None and feature.feature_class in _HAS_SIZE:
+    elif feature.place is not None and feature.feature_class in HAS_SIZE:
         least = max(0.0, drawn - DOT_M)
         how = f"drawn as a dot; it may reach {DOT_M:g} m from it"
     edges = dict.fromkeys((feature.edge, Edge.NEAREST)) if feature.edge in _FACES else (feature.edge,)
@@ -186,7 +187,8 @@ def _plane(place: LonLat) -> Callable[[BaseGeometry], BaseGeometry]:
     return local_plane(LonLat(round(place.lon, 1), round(place.lat, 1)))
 
 
-def _shape(feature: Feature) -> BaseGeometry:
+def shape_drawn(feature: Feature) -> BaseGeometry:
+    """Give a feature as it is drawn, in degrees."""
     if feature.outline is not None:
         return flat_shape(feature.outline)
     if feature.path:

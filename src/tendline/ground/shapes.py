@@ -181,11 +181,15 @@ def pairs(places: Sequence[LonLat]) -> list[tuple[float, float]]:
 
 
 @lru_cache(maxsize=512)
+def plane_about(centre: LonLat) -> Projector:
+    """Give the plane about `centre` on which distances from it are true (azimuthal equidistant) [m]."""
+    return Projector(f"+proj=aeqd +lat_0={centre.lat!r} +lon_0={centre.lon!r} +datum=WGS84 +units=m +no_defs")
+
+
+@lru_cache(maxsize=512)
 def local_plane(centre: LonLat) -> Callable[[BaseGeometry], BaseGeometry]:
     """Give what turns a shape in degrees into metres about `centre`."""
-    projector = Projector(
-        f"+proj=aeqd +lat_0={centre.lat!r} +lon_0={centre.lon!r} +datum=WGS84 +units=m +no_defs"
-    )
+    projector = plane_about(centre)
 
     def turn(shape: BaseGeometry) -> BaseGeometry:
         def project(points: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:

@@ -4,6 +4,8 @@ Does not own reading a format (`ground`) or the comparison with the record (`bri
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -20,9 +22,9 @@ from tendline.jobs.note import completed, let_through
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.admit import Gate
 from tendline.logbook.corrected import effective
-from tendline.logbook.events import instant_text
+from tendline.logbook.events import Draft, instant_text
 from tendline.logbook.fold import line_at
-from tendline.logbook.store import SourceFile
+from tendline.logbook.store import SourceFile, Store
 
 
 def bring(
@@ -58,32 +60,90 @@ def bring(
     Refused
         GND-xxx, LOG-xxx, JOB-xxx: every fault of every file; nothing is written then.
     """
-    when = (
-        None if made is None else parse_instant(made, zone=space.settings.zone, now=space.now, where="--made")
-    )
+    when = when_made(space, made)
     received = receive(
         space, [Path(f) for f in files], default_kind=default_kind, elevation_unit=elevation_unit
     )
     with space.store() as store, store.transaction():
-        events = store.events()
-        sources = store.sources()
-        known = {source.sha256 for source in sources}
-        fresh = [
-            r.places for r in received if r.places is not None and (r.sha256 not in known or when is not None)
-        ]
-        line = line_at(events, at=space.now)
-        comparer = Comparer(space, line, effective(events), made=when)
-        drafts, tallies, where = comparer.compare(fresh)
-        drafts = completed(space, drafts, events)
-        overlaps = overlap_words(comparer, space.settings.units)
-        gate = Gate(line, events, now=space.now)
-        doubts = heights_in_doubt(space, received, sources)
-        warnings = let_through(gate, drafts, where=lambda draft: where.get(draft.id, ""))
+        taking = weighed(space, store, received, made=when)
+        warnings = taking.let_through()
         for one in received:
             _keep(space, one)
             store.add_source(_source(space, one))
-        store.append(drafts)
-    return _answer(received, tallies, known, [*warnings, *overlaps, *doubts])
+        store.append(taking.drafts)
+    return said_of(received, taking, warnings)
+
+
+def when_made(space: Workspace, made: str | None) -> datetime | None:
+    """Read when the sets without a time of their own were made, as written.
+
+    Raises
+    ------
+    Refused
+        CORE-201 to CORE-204.
+    """
+    if made is None:
+        return None
+    return parse_instant(made, zone=space.settings.zone, now=space.now, where="--made")
+
+
+@dataclass(frozen=True)
+class Taking:
+    """What files come to beside the record, before anything is written.
+
+    Parameters
+    ----------
+    drafts
+        The events, in order.
+    tallies
+        By file name.
+    known
+        Hashes of the files brought before.
+    where
+        Where each draft comes from, by its id.
+    doubts
+        Parcels that claim the same ground, heights that look like another unit; a sentence each.
+    gate
+        Judges the drafts.
+    """
+
+    drafts: Sequence[Draft]
+    tallies: Mapping[str, Tally]
+    known: frozenset[str]
+    where: Mapping[str, str]
+    doubts: Sequence[str]
+    gate: Gate
+
+    def let_through(self) -> list[str]:
+        """Let every draft through the gate, once; give warnings.
+
+        Raises
+        ------
+        Refused
+            LOG-xxx: every fault of every draft.
+        """
+        return let_through(self.gate, self.drafts, where=lambda draft: self.where.get(draft.id, ""))
+
+
+def weighed(space: Workspace, store: Store, received: Sequence[Received], *, made: datetime | None) -> Taking:
+    """Hold files that were read against the record; nothing is written."""
+    events = store.events()
+    sources = store.sources()
+    known = frozenset(source.sha256 for source in sources)
+    fresh = [
+        r.places for r in received if r.places is not None and (r.sha256 not in known or made is not None)
+    ]
+    line = line_at(events, at=space.now)
+    comparer = Comparer(space, line, effective(events), made=made)
+    drafts, tallies, where = comparer.compare(fresh)
+    return Taking(
+        completed(space, drafts, events),
+        tallies,
+        known,
+        where,
+        (*overlap_words(comparer, space.settings.units), *heights_in_doubt(space, received, sources)),
+        Gate(line, events, now=space.now),
+    )
 
 
 def _kept_as(one: Received) -> str:
@@ -118,15 +178,14 @@ def _source(space: Workspace, one: Received) -> SourceFile:
     )
 
 
-def _answer(
-    received: Sequence[Received], tallies: Mapping[str, Tally], known: set[str], warnings: Sequence[str]
-) -> Answer:
+def said_of(received: Sequence[Received], taking: Taking, warnings: Sequence[str]) -> Answer:
+    """Say what each file came to."""
     lines: list[str] = []
     data: list[dict[str, Any]] = []
-    said = list(warnings)
+    said = [*warnings, *taking.doubts]
     for one in received:
-        again = one.sha256 in known
-        tally = tallies.get(one.path.name, Tally())
+        again = one.sha256 in taking.known
+        tally = taking.tallies.get(one.path.name, Tally())
         said += [*one.warnings, *tally.warnings]
         lines += _file_lines(one, tally, again)
         data.append(

@@ -55,6 +55,17 @@ def receive(
     Refused
         With every fault of every file.
     """
+    received, faults = receive_what_can_be(
+        space, paths, default_kind=default_kind, elevation_unit=elevation_unit
+    )
+    faults.refuse()
+    return received
+
+
+def receive_what_can_be(
+    space: Workspace, paths: Sequence[Path], *, default_kind: str | None, elevation_unit: str | None
+) -> tuple[tuple[Received, ...], FaultList]:
+    """Read every file that can be read; give the faults of the others beside them."""
     faults, received = FaultList(), []
     for path in paths:
         try:
@@ -63,8 +74,7 @@ def receive(
             )
         except Refused as problem:
             faults.extend(problem.faults)
-    faults.refuse()
-    return tuple(received)
+    return tuple(received), faults
 
 
 def _receive_one(

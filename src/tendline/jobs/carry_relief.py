@@ -15,9 +15,16 @@ from tendline.jobs.workspace import Workspace
 
 
 class ReliefKept:
-    """The ground as it was last drawn, asked by many threads."""
+    """The ground as it was last drawn, asked by many threads.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    most_bytes
+        How large picture and lines may be together; as a phone carries them when left out.
+    """
+
+    def __init__(self, most_bytes: int = OF_THEM) -> None:
+        self._most = most_bytes
         self._lock = threading.Lock()
         self._key: tuple[object, ...] = ()
         self._made: tuple[dict[str, Any] | None, str] = (None, "")
@@ -48,7 +55,7 @@ class ReliefKept:
         key = (bounds, heights, space.settings.units)
         with self._lock:
             if key != self._key:
-                self._made = _drawn(space, bounds)
+                self._made = _drawn(space, bounds, self._most)
                 self._key = key
             return self._made
 
@@ -62,9 +69,9 @@ def _bounds(line: LineState) -> Bounds | None:
     return bounds_round(places, REACH_M) if places else None
 
 
-def _drawn(space: Workspace, bounds: Bounds) -> tuple[dict[str, Any] | None, str]:
+def _drawn(space: Workspace, bounds: Bounds, most_bytes: int) -> tuple[dict[str, Any] | None, str]:
     try:
-        found = relief_for(space, bounds=bounds, max_bytes=OF_THEM)
+        found = relief_for(space, bounds=bounds, max_bytes=most_bytes)
     except Refused as problem:
         return None, "; ".join(f"{fault.what} {fault.do}" for fault in problem.faults)
     if found is None:

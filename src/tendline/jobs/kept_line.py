@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path
 
 from tendline.core.line import LineState
-from tendline.jobs.workspace import CONFIRMED, SETTINGS, Workspace
+from tendline.jobs.workspace import CONFIRMED, GROUND, SETTINGS, Workspace
 from tendline.logbook.events import Event
 from tendline.logbook.fold import line_until
 
@@ -78,8 +78,8 @@ class KeptWorkspace(Workspace):
 
 
 def files_stamp(folder: Path) -> tuple[object, ...]:
-    """Give what is another whenever the settings or a confirmation of a line folder are."""
-    files = [folder / SETTINGS, *sorted((folder / CONFIRMED).glob("*"))]
+    """Give what is another whenever settings, a confirmation or a file brought into a line folder are."""
+    files = [folder / SETTINGS, *sorted((folder / CONFIRMED).glob("*")), *sorted((folder / GROUND).glob("*"))]
     return tuple((file.name, *_marks(file)) for file in files)
 
 

@@ -159,3 +159,17 @@ def _permits(settings: Settings, *, on: date) -> frozenset[str]:
         for p in settings.papers
         if (p.first is None or p.first <= on) and (p.last is None or on <= p.last)
     )
+
+
+def leave_on_record(parcel: Parcel, today: date) -> tuple[bool, str]:
+    """Say whether the newest leave on record stands today, and in words; not whether that is enough."""
+    if not parcel.permissions:
+        return False, "no leave on record"
+    newest = parcel.permissions[-1]
+    if newest.told.get("withdrawn"):
+        return False, "leave withdrawn"
+    if newest.last is not None and newest.last < today:
+        return False, f"leave lapsed on {newest.last}"
+    if newest.first is not None and newest.first > today:
+        return False, f"leave from {newest.first}"
+    return True, "leave on record" + (f" until {newest.last}" if newest.last is not None else "")

@@ -100,7 +100,7 @@ def judged_line(
         one
         for case in cases
         for one in (
-            *_judged(space, case, profiles),
+            *case_judged(space, case, profiles),
             *stands_on(space, case),
             *out_until_rebuilt(space, line, case),
         )
@@ -138,7 +138,8 @@ def _names_of(case: LawCase) -> set[str]:
     return {name.lower() for name in names}
 
 
-def _judged(space: Workspace, case: LawCase, profiles: Mapping[str, Profile]) -> list[Judged]:
+def case_judged(space: Workspace, case: LawCase, profiles: Mapping[str, Profile]) -> list[Judged]:
+    """Give what the profile of a case makes of it, as sure as the person's own word on the profile is."""
     profile = profiles.get(case.profile)
     if profile is None:
         return []

@@ -89,6 +89,11 @@ def lawful_cases(line: LineState, features: Sequence[Feature], *, settings: Sett
     )
 
 
+def parcel_cases(line: LineState, features: Sequence[Feature], *, settings: Settings) -> tuple[LawCase, ...]:
+    """Give what to ask the law about every parcel, and about sets that stand on none."""
+    return tuple(_Maker(line, features, settings).parcels())
+
+
 def spot_cases(
     line: LineState, features: Sequence[Feature], one: SetState, *, settings: Settings
 ) -> tuple[LawCase, LawCase]:

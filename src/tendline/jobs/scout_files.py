@@ -19,7 +19,7 @@ from tendline.core.grid import Grid
 from tendline.core.ids import slug
 from tendline.core.when import rfc3339
 from tendline.jobs.faults import CANNOT_WRITE, PREDICTION
-from tendline.jobs.files import write_whole
+from tendline.jobs.files import write_all, write_whole
 from tendline.jobs.scout_ground import ScoutGround
 from tendline.jobs.workspace import Workspace
 from tendline.report.scout_facts import ScoutTold
@@ -30,6 +30,8 @@ from tendline.terrain.top_share import top_shares
 
 SCOUTED = "scouted"
 """Folder inside the line folder where predictions are kept."""
+_LAYER = ".geojson"
+"""Ending of the map layer kept beside a prediction: spots, corridors, where travel is densest."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,9 +136,12 @@ def keep(space: Workspace, told: ScoutTold, ground: ScoutGround, found: Scouted,
     content = io.BytesIO()
     np.savez_compressed(content, travel=travel, about=np.frombuffer(json.dumps(about).encode(), np.uint8))
     file = f"{name}-{told.now:%Y%m%d-%H%M%S}.npz"
+    layer = scout_layer(told, top_shares(grid, found.density, ground.within))
+    folder = space.folder / SCOUTED
     try:
-        (space.folder / SCOUTED).mkdir(exist_ok=True)
-        write_whole(space.folder / SCOUTED / file, content.getvalue())
+        folder.mkdir(exist_ok=True)
+        drawn = json.dumps(layer, ensure_ascii=False).encode()
+        write_all({(folder / file).with_suffix(_LAYER): drawn, folder / file: content.getvalue()})
     except OSError as problem:
         where = str(space.folder / SCOUTED)
         raise refuse(
@@ -155,6 +160,29 @@ def kept_predictions(space: Workspace) -> list[Prediction]:
     """
     found = [read_prediction(path) for path in sorted((space.folder / SCOUTED).glob("*.npz"))]
     return sorted(found, key=lambda one: (one.made_at, one.file))
+
+
+def newest_layers(space: Workspace) -> list[dict[str, Any]]:
+    """Read the newest map layer kept of each name: `name`, `file`, and the `layer` in GeoJSON.
+
+    Raises
+    ------
+    Refused
+        JOB-414 for one that cannot be read.
+    """
+    newest = {
+        path.stem.rsplit("-", 2)[0]: path for path in sorted((space.folder / SCOUTED).glob(f"*{_LAYER}"))
+    }
+    found = []
+    for name, path in sorted(newest.items()):
+        try:
+            layer = json.loads(path.read_text(encoding="utf-8"))
+        except (OSError, ValueError) as problem:
+            what = f"the map layer cannot be read: {type(problem).__name__}."
+            do = "Take it out of the folder, and scout again with --keep."
+            raise refuse(PREDICTION, what, f"{SCOUTED}/{path.name}", do) from None
+        found.append({"name": name, "file": path.name, "layer": layer})
+    return found
 
 
 def read_prediction(path: Path) -> Prediction:

@@ -17,6 +17,7 @@ from tendline.core.settings import Settings
 from tendline.core.when import local_day
 from tendline.core.words import DeviceClass
 from tendline.ground.shapes import parcel_holding
+from tendline.jobs.law_people import leave_on_record
 from tendline.jobs.lawful import doubted
 from tendline.jobs.lawful_facts import LawCase, spot_cases
 from tendline.jobs.round_ground import WALK_REACH_M
@@ -199,13 +200,4 @@ def leave_words(parcel: Parcel | None, today: date) -> str:
     """Say whose ground it is and what leave is on record; not whether that is enough."""
     if parcel is None:
         return "outside every parcel: find out whose it is"
-    if not parcel.permissions:
-        return f"{parcel.name}: no leave on record"
-    newest = parcel.permissions[-1]
-    if newest.told.get("withdrawn"):
-        return f"{parcel.name}: leave withdrawn"
-    if newest.last is not None and newest.last < today:
-        return f"{parcel.name}: leave lapsed on {newest.last}"
-    if newest.first is not None and newest.first > today:
-        return f"{parcel.name}: leave from {newest.first}"
-    return f"{parcel.name}: leave on record" + (f" until {newest.last}" if newest.last is not None else "")
+    return f"{parcel.name}: {leave_on_record(parcel, today)[1]}"

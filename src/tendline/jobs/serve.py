@@ -22,6 +22,7 @@ from tendline.jobs.file_pieces import keep_piece
 from tendline.jobs.incoming import Record, still_odd, take_phone, taken_data
 from tendline.jobs.kept_line import Kept, KeptWorkspace, files_stamp
 from tendline.jobs.phones import phones_data
+from tendline.jobs.relief import MOST_BYTES
 from tendline.jobs.round import Asked, Planned
 from tendline.jobs.start import may_start_in
 from tendline.jobs.workspace import (
@@ -80,6 +81,7 @@ class Desk:
         self._lock = threading.Lock()
         self._record = Record()
         self._relief = ReliefKept()
+        self._relief_wide = ReliefKept(MOST_BYTES)
         self._seen: dict[str, datetime] = {}
         self._planned: Planned | None = None
         self._why = "the round is still being planned."
@@ -149,6 +151,11 @@ class Desk:
         """Give the outing planned last, and why there is none."""
         with self._lock:
             return self._planned, self._why
+
+    def relief(self) -> tuple[dict[str, Any] | None, str]:
+        """Give the ground under a map on a large screen, and why there is none."""
+        space = self.space()
+        return self._relief_wide.of(space, space.line())
 
     def carried(self, person: str = "") -> dict[str, Any]:
         """Give the round as a phone takes it, from the record as it stands now.

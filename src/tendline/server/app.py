@@ -21,6 +21,7 @@ from tendline.server.answering import NO_STORE, Handler, Stop, body_of, object_o
 from tendline.server.callers import Callers
 from tendline.server.desk import desk_routes
 from tendline.server.desk_ask import Here
+from tendline.server.desk_import import file_routes
 from tendline.server.limits import MAX_MESSAGE, MAX_PIECE
 from tendline.server.pages import DESK, INDEX, TYPES, WORKER, Pages, suffix_of
 from tendline.server.works import Works
@@ -42,6 +43,7 @@ def make_app(desk: Desk, pages: Pages, *, ca: bytes | None = None, here: Here | 
     """
     callers = Callers(desk)
     routes = _Routes(desk, pages, ca, callers)
+    here = here or Here(desk, Works(), "")
     return Starlette(
         routes=[
             Route("/api/pair", told(routes.pair), methods=["POST"]),
@@ -49,7 +51,8 @@ def make_app(desk: Desk, pages: Pages, *, ca: bytes | None = None, here: Here | 
             Route("/api/round", told(routes.round)),
             Route("/api/events", told(routes.events), methods=["POST"]),
             *(Route(f"/api/{sort}/{{sha256}}", told(routes.file(sort)), methods=["PUT"]) for sort in SORTS),
-            *desk_routes(here or Here(desk, Works(), ""), callers),
+            *desk_routes(here, callers),
+            *file_routes(here, callers),
             Route("/ca.crt", told(routes.ca)),
             Route("/{path:path}", told(routes.page)),
         ]

@@ -14,6 +14,7 @@ from tendline.jobs.answer import Answer
 from tendline.jobs.serve import Desk
 from tendline.server.answers_kept import AnswersKept
 from tendline.server.faults import BAD_ASK
+from tendline.server.uploads import Uploads
 from tendline.server.works import Works
 
 Body = Mapping[str, Any]
@@ -34,12 +35,15 @@ class Here:
         The address that phones reach.
     answers
         What takes a while, and changes little.
+    uploads
+        Files handed over and not taken yet.
     """
 
     desk: Desk
     works: Works
     url: str
     answers: AnswersKept = field(default_factory=AnswersKept)
+    uploads: Uploads = field(default_factory=Uploads)
 
     def kept(self, name: str, make: Callable[[], T]) -> T:
         """Give what was kept from before, while the record and the settings are as they were."""

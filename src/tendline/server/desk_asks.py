@@ -5,6 +5,8 @@ Does not own the answers: each stands in the file of its view.
 
 from tendline.server.desk_ask import Ask
 from tendline.server.desk_gear import GEAR
+from tendline.server.desk_ground import GROUND
+from tendline.server.desk_import import IMPORT
 from tendline.server.desk_line import LINE
 from tendline.server.desk_loop import LOOP
 from tendline.server.desk_note import NOTE
@@ -23,6 +25,8 @@ ASKS: tuple[Ask, ...] = (
     *SETTINGS,
     *TONIGHT,
     *WEEKS,
+    *GROUND,
+    *IMPORT,
     *LOOP,
     *GEAR,
     *SEASON,

@@ -14,6 +14,10 @@ MAX_PIECE = 600_000
 """Largest piece of a photo or voice note [bytes]."""
 MAX_ASK = 262_144
 """Largest body of what the desk page asks [bytes]."""
+MAX_FILE = 200_000_000
+"""Largest file handed over on the desk page [bytes]."""
+MAX_FILES = 50
+"""Most files handed over at once."""
 MAX_SMALL = 8_192
 """Largest body of anything else [bytes]."""
 

@@ -140,6 +140,7 @@ class Running:
             asyncio.run(self._serve(ready))
         finally:
             self._here.works.close()
+            self._here.uploads.close()
 
     def warm(self) -> None:
         """Work out beforehand what the first view of the desk page takes long for."""

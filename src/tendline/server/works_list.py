@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from tendline.jobs.answer import Answer
+from tendline.jobs.isochrones import MINUTES, isochrones
 from tendline.jobs.paper_shown import PAPERS, paper_shown
 from tendline.jobs.room import room
 from tendline.jobs.room_asked import AskedRoom
@@ -91,6 +92,20 @@ def _paper(space: Workspace, asked: Mapping[str, Any], tell: Tell, should_stop: 
     )
 
 
+def _on_foot(space: Workspace, asked: Mapping[str, Any], tell: Tell, should_stop: Stops) -> Answer:
+    del should_stop  # some seconds
+    tell("how far one gets on foot")
+    minutes, dark = asked.get("minutes", MINUTES), asked.get("dark", False)
+    return Answer("", isochrones(space, asked["starts"], minutes=minutes, dark=dark).document())
+
+
+def _scout(space: Workspace, asked: Mapping[str, Any], tell: Tell, should_stop: Stops) -> Answer:
+    del should_stop  # a solve has no half answer
+    from tendline.jobs.scout import ScoutAsked, scout  # noqa: PLC0415 - heavy
+
+    return scout(space, ScoutAsked(animals=(asked["animal"],), keep=True), tell=tell)
+
+
 LONG: Mapping[str, Long] = {
     "round": Long(
         "Plan one outing.",
@@ -129,6 +144,22 @@ LONG: Mapping[str, Long] = {
             **_SEARCH,
         },
         "room",
+    ),
+    "on-foot": Long(
+        "Say how far one gets on foot from the nearest of some places, in bands of minutes.",
+        _on_foot,
+        {
+            "starts": {"type": "array", "items": TEXT, "minItems": 1, "maxItems": 200},
+            "minutes": {"type": "array", "items": number(1, 240), "minItems": 1, "maxItems": 12},
+            "dark": FLAG,
+        },
+        "on-foot",
+    ),
+    "scout": Long(
+        "Scout every parcel, and keep what was found.",
+        _scout,
+        {"animal": one_of("coyote", "red fox", "gray fox")},
+        "scout",
     ),
 }
 """Every long work by name."""

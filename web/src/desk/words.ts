@@ -10,6 +10,7 @@ export const words = {
     tonight: 'Tonight',
     round: 'Round',
     ground: 'Ground',
+    import: 'Bring in',
     weeks: 'Weeks',
     loop: 'Set drawing',
     gear: 'Gear',

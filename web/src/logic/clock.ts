@@ -11,7 +11,7 @@ export interface Clock {
 }
 
 /** Reads the clock of a set at a moment. */
-export function clockOf(set: CarriedSet, at: number): Clock {
+export function clockOf(set: Pick<CarriedSet, 'due' | 'since' | 'verdict' | 'verified'>, at: number): Clock {
   if (set.due === null) {
     const none = set.verdict === 'no clock';
     return { reading: none ? 'no-clock' : 'not-verified', share: null, minutes: null };

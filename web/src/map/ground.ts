@@ -1,10 +1,11 @@
-/** The only door to the map library: sets, parkings, parcels, ways on foot and one's own place, on a canvas. */
+/** The map of the field page, and with relief.ts its only door to the map library: sets, parkings, parcels, ways on foot and one's own place, on a canvas. */
 import * as L from 'leaflet';
 import 'leaflet/dist/leaflet.css';
 import type { SetNow } from '../logic/standing';
 import type { Here } from '../store/position';
-import { reliefOf, type Place, type Relief, type Round } from '../wire/round';
+import { reliefOf, type Place, type Round } from '../wire/round';
 import { words } from '../words';
+import { drawRelief } from './relief';
 
 export interface Ground {
   showHere: (here: Here) => void;
@@ -19,7 +20,7 @@ export function drawGround(box: HTMLElement, of: Round, stands: Map<string, SetN
   const strong = style.getPropertyValue('--strong').trim() || ink;
   const map = L.map(box, { preferCanvas: true, zoomControl: true, attributionControl: false });
   const relief = reliefOf(of);
-  if (relief) drawRelief(map, relief, style);
+  if (relief) drawRelief(map, relief, style, words.ground.shade).addTo(map);
   for (const parcel of of.parcels) {
     L.polygon(parcel.outline.map((polygon) => polygon.map((ring) => ring.map(at))), { color: ink, weight: 1, dashArray: '6 4', fill: false })
       .bindTooltip(parcel.title)
@@ -59,37 +60,4 @@ function square([lon, lat]: Place, color: string): L.Polygon {
   const dx = dy / Math.cos((lat * Math.PI) / 180);
   const corners: L.LatLngTuple[] = [[lat - dy, lon - dx], [lat - dy, lon + dx], [lat + dy, lon + dx], [lat + dy, lon - dx]];
   return L.polygon(corners, { color, weight: 2, fillColor: color, fillOpacity: 0.8 });
-}
-
-/** Below this zoom heights would hide each other. */
-const LABELS_FROM = 14;
-
-/** Light and shade, lines of equal height and their heights, in panes below everything else. Nothing of it is to be tapped. */
-function drawRelief(map: L.Map, relief: Relief, style: CSSStyleDeclaration): void {
-  const pane = (name: string, z: number): string => {
-    const made = map.createPane(name);
-    made.style.zIndex = String(z);
-    made.style.pointerEvents = 'none';
-    return name;
-  };
-  const color = style.getPropertyValue('--height').trim() || '#555';
-  const corners = L.latLngBounds([relief.south, relief.west], [relief.north, relief.east]);
-  L.imageOverlay(relief.picture, corners, { pane: pane('shade', 210), interactive: false, className: 'shade', alt: words.ground.shade }).addTo(map);
-  const renderer = L.canvas({ pane: pane('heights', 220), padding: 0.3 });
-  for (const line of relief.lines) {
-    L.polyline(line.places.map(at), { renderer, interactive: false, color, weight: line.main ? 1.6 : 0.7, opacity: 0.85, smoothFactor: 1 }).addTo(map);
-  }
-  const over = pane('written', 230);
-  const written = L.layerGroup(relief.labels.map((label) => height(label, over)));
-  const show = (): void => void (map.getZoom() >= LABELS_FROM ? written.addTo(map) : written.remove());
-  map.on('zoomend', show);
-  map.whenReady(show);
-}
-
-function height(label: Relief['labels'][number], pane: string): L.Marker {
-  const text = document.createElement('span');
-  text.textContent = label.text;
-  text.style.transform = `translate(-50%, -50%) rotate(${-label.turn_deg}deg)`;
-  const icon = L.divIcon({ className: 'height', html: text, iconSize: [0, 0] });
-  return L.marker(at(label.place), { icon, pane, interactive: false, keyboard: false });
 }

@@ -5,8 +5,8 @@ import { words } from '../words';
 export function Faults({ faults }: { faults: Fault[] }) {
   if (faults.length === 0) return null;
   return (
-    <div role="alert">
-      <ul class="faults">
+    <div class="faults" role="alert">
+      <ul>
         {faults.map((one, place) => (
           <li key={place}>
             <b>{one.what === 'unreachable' ? words.unreachable : one.what}</b> {one.where && <code>{one.where}</code>} {one.do}
