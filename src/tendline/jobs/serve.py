@@ -33,6 +33,7 @@ from tendline.jobs.workspace import (
     open_workspace,
 )
 from tendline.logbook.events import instant_text
+from tendline.logbook.held_open import hold_open
 from tendline.logbook.paired import Paired, Phone
 
 __all__ = ["Desk", "Offer", "Phone", "open_desk"]
@@ -83,6 +84,7 @@ class Desk:
         self._seen: dict[str, datetime] = {}
         self._planned: Planned | None = None
         self._why = "the round is still being planned."
+        self._let_go: Callable[[], None] | None = None
 
     @property
     def folder(self) -> Path:
@@ -174,6 +176,7 @@ class Desk:
         """
         message = read_message(content, via=phone.via)
         with self._lock:
+            self._let_go = self._let_go or hold_open(self._folder / LOGBOOK)
             space = self.space()
             taken = take_phone(space, message.entries, record=self._record)
         self._saw(phone.via, space.now)
@@ -187,6 +190,13 @@ class Desk:
             "clock_ahead_s": None if ahead is None else round(ahead.total_seconds(), 1),
             **data,
         }
+
+    def close(self) -> None:
+        """Let go of the logbook; the next message holds it again."""
+        with self._lock:
+            if self._let_go is not None:
+                self._let_go()
+            self._let_go = None
 
     def _saw(self, via: str, now: datetime) -> None:
         """Note that a phone called; once a minute is enough, and spares the disk."""

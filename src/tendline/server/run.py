@@ -128,6 +128,7 @@ class Running:
         pages = load_pages()
         ca = next((address.keys.authority for address in where if address.keys is not None), None)
         self._works = Works()
+        self._desk = desk
         app = make_app(desk, pages, ca=ca, works=self._works, url=where[-1].url)
         self._servers = [_server(Guard(app, address.hosts), address) for address in where]
         self._sockets = [_socket(address) for address in where]
@@ -138,6 +139,7 @@ class Running:
             asyncio.run(self._serve(ready))
         finally:
             self._works.close()
+            self._desk.close()
 
     def stop(self) -> None:
         """Let the requests that run finish, then end."""
