@@ -15,6 +15,7 @@ from typing import Any
 
 from tendline.core.errors import Refused
 from tendline.core.when import rfc3339
+from tendline.field.carry_relief import without_known
 from tendline.field.wire import read_message
 from tendline.jobs.carry_relief import ReliefKept
 from tendline.jobs.carry_round import carry_round, try_plan
@@ -24,14 +25,7 @@ from tendline.jobs.kept_line import Kept, KeptWorkspace, files_stamp
 from tendline.jobs.phones import phones_data
 from tendline.jobs.round import Asked, Planned
 from tendline.jobs.start import may_start_in
-from tendline.jobs.workspace import (
-    LOGBOOK,
-    PAIRED,
-    SETTINGS,
-    clock,
-    find_folder,
-    open_workspace,
-)
+from tendline.jobs.workspace import LOGBOOK, PAIRED, SETTINGS, clock, find_folder, open_workspace
 from tendline.logbook.events import instant_text
 from tendline.logbook.held_open import hold_open
 from tendline.logbook.paired import Paired, Phone
@@ -42,7 +36,6 @@ WORD_LIVES = timedelta(minutes=5)
 """How long a pairing word can be used."""
 CLOCK_OFF = timedelta(minutes=2)
 """From where on a phone's clock is said to be wrong."""
-
 SEEN_EVERY = timedelta(minutes=1)
 """How often it is written down that a phone called."""
 
@@ -152,8 +145,10 @@ class Desk:
         with self._lock:
             return self._planned, self._why
 
-    def carried(self, person: str = "") -> dict[str, Any]:
+    def carried(self, person: str = "", *, ground: str = "") -> dict[str, Any]:
         """Give the round as a phone takes it, from the record as it stands now.
+
+        The ground whose id is `ground` lies on the phone already, and is not sent again.
 
         Raises
         ------
@@ -162,7 +157,8 @@ class Desk:
         """
         planned, why = self.planned()
         carried = carry_round(self.space(), planned, why, kept=self._relief)
-        return {**carried, "who": person or carried["who"]}
+        told = {"who": person or carried["who"], "relief": without_known(carried["relief"], ground)}
+        return {**carried, **told}
 
     # --- messages -------------------------------------------------------------------------------------
 
