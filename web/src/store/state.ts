@@ -12,6 +12,7 @@ export type Page =
   | { name: 'catch'; set: string }
   | { name: 'fine'; parking: string }
   | { name: 'round' }
+  | { name: 'made' }
   | { name: 'ground' }
   | { name: 'outbox' };
 export interface Me {
