@@ -190,9 +190,9 @@ def test_every_kind_of_entry_reaches_the_record(page: Page, machine: Machine) ->
     page.wait_for_selector("text=A coyote is reported to the county office within 24 hours.")
     page.wait_for_selector("text=Jo Mill (invented)")
     page.wait_for_selector("li >> text=Open the loop, step back, and leave it a way out.")
-    assert page.get_attribute("a:has-text('Corran County office')", "href") == "tel:555-0100".replace("-", "")
-    told = page.inner_text("section[aria-label='Letting it go, as your agency names it']")
-    assert "not verified: ask your agency" in told  # nobody has confirmed the profile
+    assert page.get_attribute("a:has-text('Corran County office')", "href") == "tel:5550100"
+    held = page.inner_text("section[aria-label='Letting it go, as your agency names it']")
+    assert "not verified: ask your agency" in held  # nobody has confirmed the profile
     page.tap("[aria-label='Alive?'] >> text=No")
     page.wait_for_selector("text=Letting it go", state="detached")
     page.tap("text=Kept")
