@@ -111,6 +111,13 @@ def live_line(folder: Path) -> str:
     return line
 
 
+def free_port() -> int:
+    """Find a port that nobody listens on."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
 class Machine:
     """The machine at home: a line, served from threads of this process, that can be stopped and started.
 
@@ -122,9 +129,7 @@ class Machine:
 
     def __init__(self, line: str) -> None:
         self.line = line
-        with socket.socket() as probe:
-            probe.bind(("127.0.0.1", 0))
-            self.port: int = probe.getsockname()[1]
+        self.port = free_port()
         self.where = Address("127.0.0.1", self.port, LOOPBACK)
         self.url = self.where.url
         start = datetime.now(UTC) + timedelta(minutes=1)  # noqa: TID251 - as above

@@ -68,7 +68,10 @@ def graph(
         fine &= np.abs(z.flat[there] - z.flat[here]) <= steepest * length
         steps[name] = np.zeros(rows * cols, np.bool_)
         steps[name][here[fine]] = True
-    starts, ends, seconds = [], [], []
+    # Sixteen places for each cell, filled as far as moves are open: no edge is held twice.
+    ends = np.empty((rows * cols, len(WAYS)), np.int32)
+    seconds = np.empty((rows * cols, len(WAYS)))
+    count = np.zeros(rows * cols, np.int8)
     flat_z, flat_state = z.ravel(), state.ravel()
     for ways in WAYS:
         down = sum(STEPS[s][0] for s in ways[0])
@@ -98,9 +101,22 @@ def graph(
             extra = np.where(passable, np.minimum(extra, paid), extra)
         slope = (flat_z[at] - flat_z[here]) / length
         open_ &= np.abs(slope) <= steepest
-        starts.append(here[open_])
-        ends.append(at[open_].astype(np.int32))
         easing = mean if ease is not None else 1.0
-        seconds.append((length * factor * pace(slope) * easing + extra)[open_])
-    everything = np.concatenate(seconds), (np.concatenate(starts), np.concatenate(ends))
-    return sparse.csr_matrix(everything, shape=(rows * cols, rows * cols))
+        from_, to = here[open_], at[open_]
+        ends[from_, count[from_]] = to
+        seconds[from_, count[from_]] = (length * factor * pace(slope) * easing + extra)[open_]
+        count[from_] += 1
+    return _packed(seconds, ends, count)
+
+
+def _packed(seconds: Floats, ends: npt.NDArray[np.int32], count: npt.NDArray[np.int8]) -> sparse.csr_matrix:
+    """Make a matrix of rows that are filled in part, moved together where they are."""
+    cells, places = ends.shape
+    first = np.concatenate([[0], np.cumsum(count, dtype=np.int32)]).astype(np.int32)
+    to, cost = ends.reshape(-1), seconds.reshape(-1)
+    for low in range(0, cells, 65536):
+        high = min(low + 65536, cells)
+        filled = np.arange(places) < count[low:high, None]
+        to[first[low] : first[high]] = ends[low:high][filled]
+        cost[first[low] : first[high]] = seconds[low:high][filled]
+    return sparse.csr_matrix((cost[: first[-1]], to[: first[-1]], first), shape=(cells, cells))

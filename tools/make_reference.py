@@ -1,4 +1,4 @@
-"""Make the generated pages again: the map of files, the errors, the commands, the events and their schema.
+"""Make the generated pages again: the map, the errors, the commands, the events, the server.
 
 Run as `make docs`. `tests/house/test_reference.py` fails when a page is not what this would write.
 """
@@ -16,6 +16,7 @@ from tendline.cli.main import COMMANDS, tendline
 from tendline.core.errors import Code
 from tendline.logbook.kinds import KINDS
 from tendline.logbook.schema import event_schema
+from tendline.server.openapi import openapi_document
 
 ROOT = Path(__file__).resolve().parent.parent
 SOURCE = ROOT / "src" / "tendline"
@@ -171,6 +172,7 @@ def pages() -> dict[Path, str]:
         ROOT / "docs/reference/errors.md": errors_page(),
         ROOT / "docs/reference/commands.md": commands_page(),
         ROOT / "docs/reference/events.md": events_page(),
+        ROOT / "docs/reference/openapi.json": json.dumps(openapi_document(), indent=1) + "\n",
         SOURCE / "logbook/schemas/event.json": schema,
     }
 

@@ -1,6 +1,7 @@
 """Scouting as a person sees it: spots before boots go there, a map layer, and whether it came true."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import gpxpy
@@ -158,6 +159,12 @@ def test_holes_short_margins_islands_and_larger_cells_are_said(line: str, tmp_pa
     broken = Grid(np.ascontiguousarray(z), CRS, WEST, NORTH, CELL, CELL)
     (tmp_path / "broken.tif").write_bytes(geotiff(broken))
     done("bring", str(tmp_path / "broken.tif"), "--line", line, "--at", AT)
+    filled = scouted(line, "--json").data
+    # The other model knows the ground in the hole.
+    assert not any("has no height" in said for said in filled["not_known"])
+    assert "heights from broken.tif, heights.tif" in filled["not_known"]
+    (tmp_path / "heights.tif").write_bytes(geotiff(replace(broken, z=broken.z + np.float32(0.5))))
+    done("bring", str(tmp_path / "heights.tif"), "--line", line, "--at", AT)
     fine = scouted(line, "--json").data
     assert any("of the area has no height and counts as closed" in said for said in fine["not_known"])
     # Inside the ring without heights lie 9 x 9 cells that nothing reaches.
@@ -244,3 +251,48 @@ def test_a_prediction_kept_is_held_against_what_is_seen_afterwards(line: str) ->
     assert "better than chance" in plot.read_text(encoding="utf-8")
     assert "Sign seen since: better than chance" in seen.out
     assert "Catches since, by device-nights: too few to tell" in seen.out
+
+
+def test_lines_animals_and_weights_side_by_side_are_each_as_alone(line: str, tmp_path: Path) -> None:
+    """Two animals by two weights on two lines in one call: eight scoutings, and what they have in common."""
+    file, other = tmp_path / "mine.toml", tmp_path / "other"
+    done("scout", "--write-weights", str(file))
+    told = file.read_text(encoding="utf-8")
+    file.write_text(told.replace("resistance = [1.0, 1.1, 1.4", "resistance = [1.0, 1.4, 2.4"))
+    other.mkdir()
+    second = made(other)
+    words = ("--animal", "coyote", "--animal", "red fox", "--weights", "shipped", "--weights", str(file))
+    out = tmp_path / "map"
+    seen = scouted(line, "--json", "--with", second, *words, "--out", str(out), "--keep").data
+    valid(seen, "scout")
+    every = [seen, *seen["also"]]
+    of = [(one["line"], one["animal"], one["weights"]) for one in every]
+    shipped = "those that come with tendline"
+    assert of == [
+        ("line", a, w) for _ in range(2) for a in ("coyote", "red fox") for w in (shipped, file.name)
+    ]
+    for one, animal, weights in ((every[2], "red fox", "shipped"), (every[1], "coyote", str(file))):
+        alone = scouted(line, "--json", "--animal", animal, "--weights", weights).data
+        assert alone["spots"] == one["spots"]
+        assert alone["residual"] == one["residual"]
+    assert every[0]["spots"][0]["travel"] != every[1]["spots"][0]["travel"]
+    assert len(list(out.glob("*.geojson"))) == 8
+    assert len(list((Path(line) / "scouted").glob("*.npz"))) == 4
+    assert len(list((Path(second) / "scouted").glob("*.npz"))) == 4
+    assert all(0 <= pair["spots"] <= pair["of"] for pair in seen["shared"])
+    # The saddle is a spot whatever the weights.
+    assert any(pair["one"]["animal"] == "coyote" and pair["spots"] >= 1 for pair in seen["shared"])
+    spoken = " ".join(scouted(line, *words[4:]).out.split())
+    assert "coyote by mine.toml" in spoken
+    refused = run("scout", "--line", line, "--at", AT, "--with", second, "--parcel", "hill")
+    assert refused.code == 2
+    assert "--parcel" in refused.err
+
+
+def test_more_than_fits_is_refused_before_it_begins(line: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    cells = scouted(line, "--json").data["cells"]
+    monkeypatch.setattr("tendline.jobs.scout.LARGEST_CELLS", int(1.5 * cells))
+    assert run("scout", "--line", line, "--at", AT, "--variations", "0").code == 0
+    seen = run("scout", "--line", line, "--at", AT, "--animal", "coyote", "--animal", "red fox")
+    assert seen.code == 2
+    assert f"{2 * cells:,} cells together" in seen.err

@@ -191,8 +191,8 @@ def test_every_kind_of_entry_reaches_the_record(page: Page, machine: Machine) ->
     page.wait_for_selector("text=Jo Mill (invented)")
     page.wait_for_selector("li >> text=Open the loop, step back, and leave it a way out.")
     assert page.get_attribute("a:has-text('Corran County office')", "href") == "tel:5550100"
-    held = page.inner_text("section[aria-label='Letting it go, as your agency names it']")
-    assert "not verified: ask your agency" in held  # nobody has confirmed the profile
+    steps = page.inner_text("section[aria-label='Letting it go, as your agency names it']")
+    assert "not verified: ask your agency" in steps  # nobody has confirmed the profile
     page.tap("[aria-label='Alive?'] >> text=No")
     page.wait_for_selector("text=Letting it go", state="detached")
     page.tap("text=Kept")

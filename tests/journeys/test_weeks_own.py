@@ -50,6 +50,16 @@ def test_a_round_of_ones_own_is_in_the_plan(line: str) -> None:
         assert all(b - a <= timedelta(hours=36) for a, b in pairwise(found)), one["set"]
 
 
+def test_a_round_of_ones_own_may_name_who_makes_it(line: str) -> None:
+    who = done("weeks", "--line", line, "--at", AT, *WIDE, "--json").data["outings"][0]["who"]
+    keep = f"2026-11-26@15:00-18:00/{who.lower()}=H1,H2"
+    data = told(done("weeks", "--line", line, "--at", AT, *WIDE, "--keep", keep, "--json"))
+    assert data["kept"] == [f"Thu 26 Nov, {who}: H1, H2"]
+    seen = run("weeks", "--line", line, "--at", AT, *WIDE, "--keep", "daily/Nobody Here=H1")
+    assert seen.code == 2
+    assert "'Nobody Here' has no window" in seen.err
+
+
 def test_what_cannot_be_kept_is_refused_all_at_once(line: str) -> None:
     words = ["--keep", "sat", "--keep", "someday=H1", "--keep", "wed=H1,X9", "--keep", "2027-05-01=H1"]
     seen = run("weeks", "--line", line, "--at", AT, *WIDE, *words)

@@ -161,3 +161,20 @@ def test_where_laws_differ_somebody_goes_only_where_they_may(line: str, tmp_path
     assert "X1" not in planned
     assert "N1" in planned
     assert "X1" in {one["set"] for one in data["cannot_keep"]}
+
+
+def test_who_was_away_goes_again_when_they_are_back(line: str) -> None:
+    # Away on the 25th; back on the 26th, on which limits are to be kept until noon.
+    words = ("--without", "Ann Example", "--from", "2026-11-25", "--until", "2026-11-25")
+    hours = ("--mornings", "05:00-12:00")
+    seen = done("weeks", "--line", line, *words, *hours, *QUICK, "--json")
+    assert "Ann Example can go again from Thu 26 Nov on" in seen.data["said"]
+    assert {one["who"] for one in seen.data["outings"] if one["leave"] < "2026-11-26"} == {"Ben Example"}
+    # Hours given for somebody else are not theirs.
+    other = done("weeks", "--line", line, *words, *hours, "--who", "Ben Example", *QUICK, "--json")
+    assert {one["who"] for one in other.data["outings"]} == {"Ben Example"}
+    assert not any("can go again" in one for one in other.data["said"])
+    # Away this evening only: Ann herself goes in the morning.
+    both = ("--mornings", "05:00-08:00", "--from", "2026-11-24", "--until", "2026-11-24", *QUICK, "--json")
+    shared = done("weeks", "--line", line, "--without", "Ann Example", *both)
+    assert "Ann Example" in {one["who"] for one in shared.data["outings"]}

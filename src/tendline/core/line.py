@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
+from functools import cached_property
 from typing import Any
 
 from tendline.core.place import Fix, LonLat, Outline
@@ -399,7 +400,7 @@ class LineState:
     snow: tuple[SnowSeen, ...] = ()
     parts: tuple[PartStock, ...] = ()
 
-    @property
+    @cached_property
     def in_field(self) -> tuple[SetState, ...]:
         """Every set with a device out there, in order of name."""
         return tuple(s for _, s in sorted(self.sets.items()) if s.standing.in_field)

@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import numpy.typing as npt
 import rasterio
 from rasterio.crs import CRS
 from rasterio.enums import ColorInterp
@@ -35,6 +36,7 @@ from tendline.ground.heights import (
 )
 from tendline.ground.raster import WGS84, Raster, Site, as_grid, bbox_of, coarser, crs_text
 
+Floats64 = npt.NDArray[np.float64]
 Bounds = tuple[float, float, float, float]
 """West, south, east, north [degrees]."""
 
@@ -94,7 +96,12 @@ def read_elevation(
 
 
 def read_window(
-    path: Path, bounds: Bounds, *, unit: str | None = None, average_to_m: float | None = 5.0
+    path: Path,
+    bounds: Bounds,
+    *,
+    unit: str | None = None,
+    average_to_m: float | None = 5.0,
+    least_m: float = 0.0,
 ) -> Raster | None:
     """Read the part of an elevation model that lies within bounds, and no more of the file than that.
 
@@ -104,6 +111,9 @@ def read_window(
         As of `read_elevation`.
     bounds
         Which ground; three cells more are read on every side.
+    least_m
+        Cells that are much smaller are averaged to about this size [m], strip by strip: the fine ones are
+        never held.
 
     Returns
     -------
@@ -118,9 +128,43 @@ def read_window(
     """
     with _opened(path) as source:
         site, found, _ = _described(source, path.name, unit)
-        block = _block(site, average_to_m)
+        block = _block(site, average_to_m, least_m)
         window = _window(site, bounds, block)
         return None if window is None else _read(source, site, found, window, block=block)
+
+
+def sample_heights(path: Path, lonlat: Floats64, *, unit: str | None = None) -> Floats64:
+    """Read the heights of single places, without reading the file between them.
+
+    Parameters
+    ----------
+    path, unit
+        As of `read_elevation`.
+    lonlat
+        Longitude and latitude [degrees], (n, 2).
+
+    Returns
+    -------
+    ndarray
+        Height of the cell that holds each place [m], (n,); NaN where unknown or outside.
+
+    Raises
+    ------
+    Refused
+        GND-401 to GND-406 as of `read_elevation`.
+    """
+    with _opened(path) as source:
+        site, found, _ = _described(source, path.name, unit)
+        heights = np.full(len(lonlat), np.nan)
+        if len(lonlat) == 0:
+            return heights
+        xs, ys = warp_points(WGS84, site.crs, lonlat[:, 0].tolist(), lonlat[:, 1].tolist())[:2]
+        for k, (x, y) in enumerate(zip(xs, ys, strict=True)):
+            col, row = ~site.transform @ (x, y) if math.isfinite(x) and math.isfinite(y) else (-1.0, -1.0)
+            if 0 <= row < site.rows and 0 <= col < site.cols:
+                cell = Window(math.floor(col), math.floor(row), 1, 1)
+                heights[k] = _heights(source, found, site.name, cell)[0, 0]
+    return heights
 
 
 def survey_elevation(path: Path, *, unit: str | None = None) -> ElevationFacts:
@@ -218,12 +262,12 @@ def _described(source: DatasetReader, name: str, unit: str | None) -> tuple[Site
     return site, found, [*notes, *unit_notes]
 
 
-def _block(site: Site, average_to_m: float | None) -> int:
+def _block(site: Site, average_to_m: float | None, least_m: float = 0.0) -> int:
     """Say over how many cells each way heights are averaged."""
     wide, high = site.cell_size()
-    if average_to_m is None or min(wide, high) >= FINE_M:
-        return 1
-    return max(1, min(round(average_to_m / math.sqrt(wide * high)), site.rows, site.cols))
+    fine = average_to_m is not None and min(wide, high) < FINE_M
+    wanted = max(average_to_m or 0.0, least_m) if fine else least_m
+    return max(1, min(round(wanted / math.sqrt(wide * high)), site.rows, site.cols))
 
 
 def _window(site: Site, bounds: Bounds, block: int) -> Window | None:

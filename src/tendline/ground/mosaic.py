@@ -58,7 +58,7 @@ class Joined:
     said: tuple[str, ...]
 
 
-def read_joined(models: Sequence[Model], bounds: Bounds) -> Joined | None:
+def read_joined(models: Sequence[Model], bounds: Bounds, *, least_m: float = 0.0) -> Joined | None:
     """Read the heights of a piece of ground out of all the models that reach it.
 
     Parameters
@@ -67,6 +67,8 @@ def read_joined(models: Sequence[Model], bounds: Bounds) -> Joined | None:
         In the order they were brought in; of equally fine ones the later leads.
     bounds
         Which ground, west, south, east, north [degrees]; no more of any file than that is read.
+    least_m
+        Much smaller cells are averaged to about this size while they are read [m].
 
     Returns
     -------
@@ -81,7 +83,7 @@ def read_joined(models: Sequence[Model], bounds: Bounds) -> Joined | None:
         GND-401 to GND-406 and GND-410 as of `elevation.read_elevation`; GND-411 when one model's heights are
         about 3.28 times another's: feet that say metres, or the other way round.
     """
-    read = [(model, read_window(model.path, bounds, unit=model.unit)) for model in models]
+    read = [(model, read_window(model.path, bounds, unit=model.unit, least_m=least_m)) for model in models]
     held = [(model, raster) for model, raster in read if raster is not None and np.isfinite(raster.z).any()]
     if not held:
         return None

@@ -3,13 +3,14 @@
 Does not own the reading, nor copying the file into the line folder.
 """
 
+import hashlib
 import re
 from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from tendline.core.errors import refuse
+from tendline.core.errors import Refused, refuse
 from tendline.ground.brought import Brought, BroughtKind
 from tendline.ground.faults import FILE, FORMAT, NOT_PLACES, TOO_LARGE
 from tendline.ground.geojson import read_geojson
@@ -109,6 +110,37 @@ def read_file(
             raise refuse(NOT_PLACES, f"the file is {other.value}, and holds no places.", name, do)
 
 
+def raster_hash(path: Path) -> str | None:
+    """Give the hash of a GeoTIFF, read piece by piece: it may be larger than memory. None for other files.
+
+    Raises
+    ------
+    Refused
+        GND-001 and GND-003 as of `read_bytes`.
+    """
+    try:
+        with path.open("rb") as source:
+            if source.read(4) not in _TIFF:
+                return None
+            _check_size(path, MOST_RASTER_BYTES)
+            source.seek(0)
+            return hashlib.file_digest(source, "sha256").hexdigest()
+    except OSError as error:
+        raise _unreadable(path, error) from None
+
+
+def _check_size(path: Path, most: int) -> None:
+    size = path.stat().st_size
+    if size > most:
+        what = f"the file has {size / 1e6:.0f} MB; at most {most / 1e6:.0f} are read."
+        raise refuse(TOO_LARGE, what, path.name, "Export only what belongs to the line.")
+
+
+def _unreadable(path: Path, error: OSError) -> Refused:
+    what = f"the file cannot be read ({error.strerror})."
+    return refuse(FILE, what, path.name, "Check its name, folder and permissions.")
+
+
 def read_bytes(path: Path) -> bytes:
     """Read a whole file; a shapefile with its parts, as one archive.
 
@@ -119,19 +151,14 @@ def read_bytes(path: Path) -> bytes:
         `MOST_BYTES`, or a GeoTIFF larger than `MOST_RASTER_BYTES`.
     """
     try:
-        size = path.stat().st_size
         with path.open("rb") as source:
-            most = MOST_RASTER_BYTES if source.read(4) in _TIFF else MOST_BYTES
-            if size > most:
-                what = f"the file has {size / 1e6:.0f} MB; at most {most / 1e6:.0f} are read."
-                raise refuse(TOO_LARGE, what, path.name, "Export only what belongs to the line.")
+            _check_size(path, MOST_RASTER_BYTES if source.read(4) in _TIFF else MOST_BYTES)
             source.seek(0)
             data = source.read()
         if data.startswith(_SHAPES):
             return pack_loose(path, most_bytes=MOST_BYTES)
     except OSError as error:
-        what = f"the file cannot be read ({error.strerror})."
-        raise refuse(FILE, what, path.name, "Check its name, folder and permissions.") from None
+        raise _unreadable(path, error) from None
     if not data.strip():
         raise refuse(FILE, "the file is empty.", path.name, "Export it again.")
     return data

@@ -12,9 +12,10 @@ from tendline.core.when import parse_instant
 from tendline.ground.read_any import FileFormat
 from tendline.jobs.answer import Answer
 from tendline.jobs.bring_drafts import Comparer, Tally, overlap_words
+from tendline.jobs.bring_heights import heights_in_doubt
 from tendline.jobs.bring_read import Received, receive
 from tendline.jobs.faults import CANNOT_WRITE
-from tendline.jobs.files import write_whole
+from tendline.jobs.files import copy_whole, write_whole
 from tendline.jobs.note import completed, let_through
 from tendline.jobs.workspace import GROUND, Workspace
 from tendline.logbook.admit import Gate
@@ -65,7 +66,8 @@ def bring(
     )
     with space.store() as store, store.transaction():
         events = store.events()
-        known = {source.sha256 for source in store.sources()}
+        sources = store.sources()
+        known = {source.sha256 for source in sources}
         fresh = [
             r.places for r in received if r.places is not None and (r.sha256 not in known or when is not None)
         ]
@@ -75,12 +77,13 @@ def bring(
         drafts = completed(space, drafts, events)
         overlaps = overlap_words(comparer, space.settings.units)
         gate = Gate(line, events, now=space.now)
+        doubts = heights_in_doubt(space, received, sources)
         warnings = let_through(gate, drafts, where=lambda draft: where.get(draft.id, ""))
         for one in received:
             _keep(space, one)
             store.add_source(_source(space, one))
         store.append(drafts)
-    return _answer(received, tallies, known, [*warnings, *overlaps])
+    return _answer(received, tallies, known, [*warnings, *overlaps, *doubts])
 
 
 def _kept_as(one: Received) -> str:
@@ -92,13 +95,21 @@ def _kept_as(one: Received) -> str:
 def _keep(space: Workspace, one: Received) -> None:
     """Put the file into the folder as received; it counts only once the record names it."""
     path = space.folder / GROUND / _kept_as(one)
+    same = True
     try:
-        if not path.exists():
+        if path.exists():
+            return
+        if one.data is not None:
             write_whole(path, one.data)
+        else:
+            same = copy_whole(one.path, path, sha256=one.sha256)
     except OSError as problem:
         raise refuse(
             CANNOT_WRITE, f"{problem.strerror}.", str(path), "Free some space and do it again."
         ) from problem
+    if not same:
+        what = "the file was changed while it was read."
+        raise refuse(CANNOT_WRITE, what, one.path.name, "Wait until it is whole, and bring it again.")
 
 
 def _source(space: Workspace, one: Received) -> SourceFile:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from tendline.core.errors import FaultList, Refused
 from tendline.ground.brought import Brought, BroughtKind, sha256_of
-from tendline.ground.read_any import FileFormat, format_of, read_bytes, read_file
+from tendline.ground.read_any import FileFormat, format_of, raster_hash, read_bytes, read_file
 from tendline.jobs.workspace import Workspace
 
 
@@ -19,8 +19,10 @@ class Received:
 
     Parameters
     ----------
-    path, data, sha256
+    path, sha256
         The file as received.
+    data
+        All of it; None for a raster, which may be larger than memory and is copied piece by piece.
     format
         What it was read as.
     places
@@ -34,7 +36,7 @@ class Received:
     """
 
     path: Path
-    data: bytes
+    data: bytes | None
     sha256: str
     format: FileFormat
     places: Brought | None = None
@@ -68,10 +70,10 @@ def receive(
 def _receive_one(
     space: Workspace, path: Path, *, default_kind: str | None, elevation_unit: str | None
 ) -> Received:
+    if (raster := raster_hash(path)) is not None:
+        return _elevation(path, raster, elevation_unit)
     data = read_bytes(path)
     found, digest = format_of(path, data), sha256_of(data)
-    if found is FileFormat.ELEVATION:
-        return _elevation(path, data, digest, elevation_unit)
     if found is FileFormat.DRIVES:
         return _drives(path, data, digest)
     kind = BroughtKind(default_kind) if default_kind else None
@@ -80,7 +82,7 @@ def _receive_one(
     return Received(path, data, digest, found, places, warnings=places.warnings, options=options)
 
 
-def _elevation(path: Path, data: bytes, digest: str, unit: str | None) -> Received:
+def _elevation(path: Path, digest: str, unit: str | None) -> Received:
     from tendline.ground.elevation import survey_elevation  # noqa: PLC0415 - heavy, and only for heights
 
     facts = survey_elevation(path, unit=unit)
@@ -89,7 +91,7 @@ def _elevation(path: Path, data: bytes, digest: str, unit: str | None) -> Receiv
         f"cells {facts.cell_out[0]:.0f} m, {facts.known_share:.0%} of them known",
     )
     options = {"unit": unit} if unit else {}
-    return Received(path, data, digest, FileFormat.ELEVATION, None, said, facts.notes, options)
+    return Received(path, None, digest, FileFormat.ELEVATION, None, said, facts.notes, options)
 
 
 def _drives(path: Path, data: bytes, digest: str) -> Received:

@@ -4,6 +4,7 @@ Does not own how corrections are applied (`logbook.corrected`).
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from tendline.core.errors import refuse
@@ -28,6 +29,7 @@ def correct(
     place: str | None = None,
     why: str,
     by: str = "",
+    as_id: str = "",
 ) -> Answer:
     """Record that an earlier event was wrong; the old values stay on record.
 
@@ -43,6 +45,10 @@ def correct(
         When and where it really was, as written.
     why
         The reason.
+    by
+        Who says so.
+    as_id
+        The id to give the correction, as `note.note` takes it.
 
     Raises
     ------
@@ -51,6 +57,8 @@ def correct(
     """
     with space.store() as store, store.transaction():
         events = store.events()
+        if before := [event for event in events if event.id == as_id]:
+            return kept_answer(space, before, [])
         target = find_event(identity, events)
         body: dict[str, Any] = {"of": target.id, "why": why}
         fields = dict(_change(space, target, key, text) for key, text in changes.items())
@@ -65,6 +73,7 @@ def correct(
                 WORD, "nothing is corrected.", identity, "Give --set FIELD=VALUE, --happened-at or --place."
             )
         draft = space.draft("correction", body, by=by)
+        draft = replace(draft, id=as_id) if as_id else draft
         judge(space, [draft], events)
         kept = store.append([draft])
     return kept_answer(space, kept, [])

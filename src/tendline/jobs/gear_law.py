@@ -100,6 +100,44 @@ def breakaway_law(
     return tuple(found)
 
 
+LOOPS = ("loop-open", "loop-now")
+"""Measures of a loop as it hangs."""
+
+
+def rules_on_hanging(profile: Profile, *, day: date, subtype: str | None) -> frozenset[str]:
+    """Give the rules that look at how wide a loop hangs and how high, or hang on it.
+
+    Parameters
+    ----------
+    profile, day
+        As for `loop_law`.
+    subtype
+        Of the device; None leaves rules for one type of device out, as `loop_law` does.
+    """
+    found = set()
+    for rule in profile.rules:
+        term = rule.history.on(day)
+        if term is None or (subtype is None and any(_names_subtype(need) for need in rule.when)):
+            continue
+        asked = (*rule.when, *rule.unless, *((term.value,) if isinstance(term.value, Need) else ()))
+        if any(_on_hanging(need) for need in asked):
+            found.add(rule.id)
+    return frozenset(found)
+
+
+def _on_hanging(need: Need) -> bool:
+    match need:
+        case HeightNeed():
+            return True
+        case MeasureNeed():
+            return need.measure in LOOPS
+        case AllOf():
+            return any(_on_hanging(part) for part in need.needs)
+        case AnyOf():
+            return any(_on_hanging(choice.need) for choice in need.choices)
+    return False
+
+
 def _mosts(need: Need, *, either: bool = False) -> list[tuple[float, bool]]:
     """Give every most of a breakaway in a need [N], and whether it is one of several ways."""
     match need:

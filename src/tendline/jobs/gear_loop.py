@@ -71,17 +71,17 @@ def gear_loop(
     Refused
         GEAR-103, GEAR-104, CORE-101, RULE-1xx; JOB-104 when the drawing cannot be written.
     """
-    place, rows, own = _asked(space, animal, where)
+    place, rows, own = loop_figures(space, animal, where)
     pack = Pack(
         _depth(base, "--base-snow") or 0.0,
         _depth(new, "--new-snow") or 0.0,
         _depth(sinking, "--sinking"),
         _raised(place, log),
     )
-    law = _law(space, profile, snow_lies=pack.snow_m > 0.0)
+    law = law_of_loop(space, profile, snow_lies=pack.snow_m > 0.0)
     found = advise(animal, place, rows=rows, pack=pack, law=law)
     law = found.law
-    picture = _picture(found, law, own)
+    picture = picture_of(found, law, own)
     units = space.settings.units
     text = (
         loop_words(found, law, own, units, width=max(60, min(100, width)))
@@ -95,9 +95,16 @@ def gear_loop(
     return Answer(text, data, bad_news=not found.agree)
 
 
-def _asked(
+def loop_figures(
     space: Workspace, animal: str, where: str
 ) -> tuple[PlaceKind, tuple[Recommended, ...], Own | None]:
+    """Give the place, the figures for an animal there with the person's own, and what the person measured.
+
+    Raises
+    ------
+    Refused
+        GEAR-104.
+    """
     faults = FaultList()
     if animal not in ANIMALS:
         faults.add(WORD, f"there is no table for '{animal}'.", "", f"Animals: {', '.join(ANIMALS)}.")
@@ -128,7 +135,14 @@ def _depth(text: str | None, where: str) -> float | None:
     return None if text is None else parse_length(text, where=where)
 
 
-def _law(space: Workspace, name: str | None, *, snow_lies: bool) -> LoopLaw | None:
+def law_of_loop(space: Workspace, name: str | None, *, snow_lies: bool) -> LoopLaw | None:
+    """Give what a profile says of the loop, the first in use when none is named; None where none is in use.
+
+    Raises
+    ------
+    Refused
+        RULE-1xx.
+    """
     chosen = name or next(iter(space.settings.profiles), None)
     if chosen is None:
         return None
@@ -144,7 +158,8 @@ def _law(space: Workspace, name: str | None, *, snow_lies: bool) -> LoopLaw | No
     )
 
 
-def _picture(found: LoopAdvice, law: LoopLaw | None, own: Own | None) -> LoopPicture:
+def picture_of(found: LoopAdvice, law: LoopLaw | None, own: Own | None) -> LoopPicture:
+    """Give what is drawn of an advice: the largest loop, at the middle of the heights that suit."""
     animal, walked, loop = ANIMALS[found.animal], found.walked_on, found.ovals[1]
     bands = []
     for limit in law.heights if law is not None else ():

@@ -78,6 +78,13 @@ def bounds_round(places: Iterable[LonLat], reach_m: float) -> Bounds:
     )
 
 
+def extent_m(bounds: Bounds) -> tuple[float, float]:
+    """Give how far bounds reach from west to east, through their middle, and from south to north [m]."""
+    west, south, east, north = bounds
+    across = _METRES_PER_DEGREE * float(np.cos(np.radians((south + north) / 2)))
+    return (east - west) * across, (north - south) * _METRES_PER_DEGREE
+
+
 def models_of(space: Workspace, sources: Sequence[SourceFile]) -> "list[Model]":
     """Give the elevation models brought in; one brought again takes the place of the old one."""
     from tendline.ground.mosaic import Model  # noqa: PLC0415 - heavy, and only with heights
@@ -89,7 +96,9 @@ def models_of(space: Workspace, sources: Sequence[SourceFile]) -> "list[Model]":
     ]
 
 
-def heights_within(space: Workspace, sources: Sequence[SourceFile], bounds: Bounds) -> Heights | None:
+def heights_within(
+    space: Workspace, sources: Sequence[SourceFile], bounds: Bounds, *, least_m: float = 0.0
+) -> Heights | None:
     """Read the heights of a piece of ground, out of all the models that reach it, and no more of them.
 
     Parameters
@@ -100,6 +109,8 @@ def heights_within(space: Workspace, sources: Sequence[SourceFile], bounds: Boun
         What was brought in.
     bounds
         Which ground.
+    least_m
+        Much smaller cells are averaged to about this size while they are read [m].
 
     Returns
     -------
@@ -115,7 +126,7 @@ def heights_within(space: Workspace, sources: Sequence[SourceFile], bounds: Boun
         return None
     from tendline.ground.mosaic import read_joined  # noqa: PLC0415 - heavy, and only with heights
 
-    found = read_joined(models_of(space, sources), bounds)
+    found = read_joined(models_of(space, sources), bounds, least_m=least_m)
     return None if found is None else Heights(found.grid, found.used, found.said)
 
 

@@ -1,13 +1,14 @@
-"""Owns the job that says how far one gets on foot from a place: bands of time for the map on the desk.
+"""Owns the job that says how far one gets on foot from places: bands of time for the map on the desk.
 
 Does not own the search (`terrain.isochrone`) or the map.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from tendline.core.errors import refuse
+from tendline.core.errors import FaultList, Refused, refuse
+from tendline.core.line import LineState
 from tendline.core.place import LonLat
 from tendline.jobs.faults import NO_GROUND, WORD
 from tendline.jobs.heights import has_heights, heights_round
@@ -28,12 +29,12 @@ MOST_BYTES = 400_000
 
 @dataclass(frozen=True, eq=False)
 class Isochrones:
-    """How far one gets from a place.
+    """How far one gets from a place, or from the nearest of several.
 
     Parameters
     ----------
-    start
-        From where, as asked.
+    starts
+        From where, by name: as on record, or as asked.
     bands
         GeoJSON FeatureCollection: each band a MultiPolygon with `from_min`, `to_min` and `area_ha`.
     sets
@@ -42,19 +43,32 @@ class Isochrones:
         What the reader must know, a sentence each.
     """
 
-    start: str
+    starts: dict[str, LonLat]
     bands: dict[str, Any]
     sets: dict[str, float | None]
     said: tuple[str, ...]
 
+    def document(self) -> dict[str, Any]:
+        """Give it as one JSON document: starts, bands (GeoJSON, WGS84), minutes to each set, what to know."""
+        return {
+            "starts": [
+                {"name": name, "lon": round(place.lon, 7), "lat": round(place.lat, 7)}
+                for name, place in self.starts.items()
+            ],
+            "bands": self.bands,
+            "sets": [{"set": name, "walk_min": minutes} for name, minutes in self.sets.items()],
+            "said": list(self.said),
+        }
+
 
 def isochrones(
     space: Workspace,
-    start: str,
+    starts: str | Sequence[str],
     *,
     minutes: Sequence[float] = MINUTES,
     dark: bool = False,
     max_bytes: int = MOST_BYTES,
+    scheduler: str | None = None,
 ) -> Isochrones:
     """Say how far one gets on foot.
 
@@ -62,14 +76,16 @@ def isochrones(
     ----------
     space
         The opened line.
-    start
-        A parking, a set, or LON,LAT.
+    starts
+        A parking, set or landmark by its name, or LON,LAT; or several of them: the nearest counts.
     minutes
         Edges of the bands, rising, above 0 and up to 240 [min].
     dark
         Whether one walks in the dark.
     max_bytes
         How large the bands may be; they are drawn coarser until they are no larger.
+    scheduler
+        Address of a dask scheduler for a very large piece of ground, which is searched in tiles.
 
     Raises
     ------
@@ -83,8 +99,9 @@ def isochrones(
         told = ", ".join(f"{one:g}" for one in edges)
         do = f"Give rising minutes, above 0 and up to {MOST_MINUTES:g}."
         raise refuse(WORD, f"'{told}' are no bands of time.", "minutes", do)
-    field, said = _field(space, start, limit_s=edges[-1] * 60.0, dark=dark)
     line = space.line()
+    places = _starts(line, [starts] if isinstance(starts, str) else starts)
+    field, said = _field(space, places, limit_s=edges[-1] * 60.0, dark=dark, scheduler=scheduler)
     sets: dict[str, float | None] = {}
     from tendline.almanac.geodesy import Projector  # noqa: PLC0415 - heavy
     from tendline.ground.contour_out import BandOut, bands_within  # noqa: PLC0415
@@ -100,11 +117,11 @@ def isochrones(
         for band in bands_of(field, [one * 60.0 for one in edges])
     ]
     cell_m = max(field.grid.dx, field.grid.dy)
-    return Isochrones(start, bands_within(bands, projector, cell_m, most_bytes=max_bytes), sets, said)
+    return Isochrones(places, bands_within(bands, projector, cell_m, most_bytes=max_bytes), sets, said)
 
 
 def _field(
-    space: Workspace, start: str, *, limit_s: float, dark: bool
+    space: Workspace, starts: Mapping[str, LonLat], *, limit_s: float, dark: bool, scheduler: str | None
 ) -> "tuple[TimeField, tuple[str, ...]]":
     with space.store() as store:
         sources = store.sources()
@@ -114,27 +131,38 @@ def _field(
     from tendline.almanac.gait import gait_of  # noqa: PLC0415 - heavy
     from tendline.terrain.isochrone import time_to_all  # noqa: PLC0415
 
-    place = _start(space, start)
     # Nobody walks faster than 2 m/s over any ground on foot here: so far, and no farther, heights are read.
-    heights = heights_round(space, sources, {start: place}, reach_m=2.0 * limit_s)
+    heights = heights_round(space, sources, starts, reach_m=2.0 * limit_s)
     things = read_things(space, sources)
     costs = space.settings.walk
     field = time_to_all(
-        fine_enough(heights.grid, {start: place}, round_about_m=2.0 * limit_s),
-        place,
+        fine_enough(heights.grid, starts, round_about_m=2.0 * limit_s),
+        starts,
         limit_s=limit_s,
         costs=costs,
         barriers=barriers_in(things),
         paths=paths_of(things, costs.paths),
         dark=dark,
+        scheduler=scheduler,
     )
     how = ", ".join(gait_of(costs, dark=dark).said)
     return field, (f"walking times from {', '.join(heights.files)}: {how}", *heights.said)
 
 
-def _start(space: Workspace, text: str) -> LonLat:
-    line = space.line()
-    parkings = {name.lower(): parking.place for name, parking in line.parkings.items()}
-    sets = {one.name.lower(): one.fix.place for one in line.in_field}
-    found = parkings.get(text.lower()) or sets.get(text.lower())
-    return found or place_value(text, where="the start").place
+def _starts(line: LineState, words: Sequence[str]) -> dict[str, LonLat]:
+    known = {one.name.lower(): (one.name, one.place) for one in line.landmarks.values()}
+    known |= {one.name.lower(): (one.name, one.fix.place) for one in line.in_field}
+    known |= {one.name.lower(): (one.name, one.place) for one in line.parkings.values()}
+    faults, found = FaultList(), dict[str, LonLat]()
+    for word in words:
+        text = word.strip()
+        try:
+            name, place = known.get(text.lower()) or (text, place_value(text, where="the start").place)
+            found[name] = place
+        except Refused:
+            do = "Name a place on record, or give longitude and latitude."
+            faults.add(WORD, f"'{text}' is no parking, set or landmark, and no LON,LAT.", "the start", do)
+    if not words:
+        faults.add(WORD, "no start is told.", "the start", "Name at least one place.")
+    faults.refuse()
+    return found

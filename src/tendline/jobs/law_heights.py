@@ -51,7 +51,7 @@ def heights_of(one: SetState, snow: Iterable[SnowSeen]) -> Heights:
         The top is as measured; where it was not, it is worked out of the bottom and the loop as hung,
         anywhere from a round loop to a long oval.
     """
-    here = [s for s in snow if _is_here(s, one)]
+    here = [s for s in snow if is_here(s, one)]
     bottom, missing = _above_all(one.bottom, here, what="bottom")
     top, top_missing = _above_all(one.top, here, what="top")
     if one.top is None and one.loop_m is not None:
@@ -61,7 +61,8 @@ def heights_of(one: SetState, snow: Iterable[SnowSeen]) -> Heights:
     return Heights(bottom, top, said, _snow_at_set(one, here))
 
 
-def _is_here(snow: SnowSeen, one: SetState) -> bool:
+def is_here(snow: SnowSeen, one: SetState) -> bool:
+    """Say whether a word on the snow is about the place of a set."""
     return snow.set_name == one.name if snow.set_name else snow.parcel in ("", one.parcel)
 
 

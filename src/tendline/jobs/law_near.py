@@ -26,6 +26,8 @@ from tendline.rules.nouns import FEATURES
 
 NEAR_M = 2000.0
 """Every feature nearer than this is told to the law [m]: the longest distance of any rule read is a mile."""
+_LATITUDE_M = 110_000.0
+"""Less than a degree of latitude anywhere on WGS84 [m]: what is farther off in latitude alone is too far."""
 
 _WAIVES = {
     "consent": "consent",
@@ -149,7 +151,9 @@ def error95_m(one: SetState, other_accuracy_m: float | None) -> float:
 
 
 def _other_sets(one: SetState, others: Iterable[SetState]) -> list[Near]:
-    rest = [other for other in others if other.name != one.name]
+    band = NEAR_M / _LATITUDE_M
+    lat = one.fix.place.lat
+    rest = [other for other in others if other.name != one.name and abs(other.fix.place.lat - lat) <= band]
     if not rest:
         return []
     metres = distances_m([one.fix.place], [other.fix.place for other in rest])[0]

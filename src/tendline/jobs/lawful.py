@@ -5,6 +5,7 @@ Does not own the law (`rules`), the facts (`lawful_facts`) or the wording (`repo
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from tendline.core.errors import FaultList
 from tendline.core.settings import Confirmation
@@ -62,6 +63,36 @@ def lawful(
         JOB-301 for a name that is none; RULE-1xx, GND-xxx.
     """
     line = space.line()
+    ordered = judged_line(space, sets=sets, parcels=parcels, catches=catches)
+    wrong = any(one.finding.holds in WRONG for one in ordered)
+    text = [
+        lawful_text(
+            ordered, settings=space.settings, now=space.now, width=width, everything=everything or catches
+        )
+    ]
+    text += reach_words(space, line, sets, draw=draw)
+    return Answer(
+        "\n".join(text),
+        lawful_document(ordered, settings=space.settings, now=space.now),
+        bad_news=wrong,
+        warnings=line.warnings,
+    )
+
+
+def lawful_data(space: Workspace) -> dict[str, Any]:
+    """Judge the whole line, and give what `--json` prints."""
+    return lawful_document(judged_line(space), settings=space.settings, now=space.now)
+
+
+def judged_line(
+    space: Workspace,
+    *,
+    sets: Sequence[str] = (),
+    parcels: Sequence[str] = (),
+    catches: bool = False,
+) -> list[Judged]:
+    """Judge the line, or a part of it; arguments and errors as of `lawful`."""
+    line = space.line()
     profiles = profiles_in_use(space, line)
     whole = lawful_cases(line, read_features(space), settings=space.settings)
     cases = _narrowed(whole, sets=sets, parcels=parcels, catches=catches)
@@ -76,20 +107,7 @@ def lawful(
     ]
     if not catches:
         judged += _who_may_look(space, whole, profiles)
-    ordered = _ordered(judged, catches=catches)
-    wrong = any(one.finding.holds in WRONG for one in ordered)
-    text = [
-        lawful_text(
-            ordered, settings=space.settings, now=space.now, width=width, everything=everything or catches
-        )
-    ]
-    text += reach_words(space, line, sets, draw=draw)
-    return Answer(
-        "\n".join(text),
-        lawful_document(ordered, settings=space.settings, now=space.now),
-        bad_news=wrong,
-        warnings=line.warnings,
-    )
+    return _ordered(judged, catches=catches)
 
 
 def _narrowed(

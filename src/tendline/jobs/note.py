@@ -46,6 +46,7 @@ def note(
     place: str | None = None,
     by: str = "",
     fine: bool = False,
+    identity: str = "",
 ) -> Answer:
     """Record one event, or one check each for several sets.
 
@@ -67,6 +68,8 @@ def note(
         Who says so.
     fine
         A check with `ALL_FINE`, where nothing else was given.
+    identity
+        The id to give the only event, a UUID of version 7: noted twice, it is kept once; else one is made.
 
     Returns
     -------
@@ -86,6 +89,8 @@ def note(
     when = None if happened is None else when_happened(space, happened)
     with space.store() as store, store.transaction():
         events = store.events()
+        if before := [event for event in events if event.id == identity]:
+            return kept_answer(space, before, [])
         body = _body(space, kind, given, events)
         if fine:
             body = {**ALL_FINE, **body}
@@ -94,6 +99,7 @@ def note(
             space.draft(kind_name, {**body, **subject}, happened_at=when, fix=fix, by=by)
             for subject in _subjects(kind, subjects, events)
         ]
+        drafts = [replace(draft, id=identity) for draft in drafts] if identity else drafts
         drafts = completed(space, drafts, events)
         warnings = judge(space, drafts, events)
         kept = store.append(drafts)

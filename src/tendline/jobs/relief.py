@@ -15,7 +15,7 @@ from tendline.core.errors import refuse
 from tendline.core.grid import Grid
 from tendline.core.units import METRES_PER_FOOT, Units
 from tendline.jobs.faults import NO_GROUND
-from tendline.jobs.heights import Bounds, Heights, bounds_round, heights_within, places_of
+from tendline.jobs.heights import Bounds, Heights, bounds_round, extent_m, heights_within, places_of
 from tendline.jobs.workspace import Workspace
 
 if TYPE_CHECKING:
@@ -140,10 +140,11 @@ def relief_for(
 def _shown(grid: Grid, show: Show) -> tuple[npt.NDArray[np.uint8], tuple[str, ...]]:
     """Give the greys of a picture, and what they mean."""
     from tendline.terrain.relief import STEEP_DEG, hillshade, steepness  # noqa: PLC0415 - heavy
+    from tendline.terrain.relief_strips import in_strips  # noqa: PLC0415
 
     if show is Show.LIGHT:
-        return hillshade(grid), ()
-    tones = np.array(_TONES, np.uint8)[np.minimum(steepness(grid), len(STEEP_DEG))]
+        return in_strips(hillshade, grid), ()
+    tones = np.array(_TONES, np.uint8)[np.minimum(in_strips(steepness, grid), len(STEEP_DEG))]
     steps = ", ".join(f"{degrees:g}" for degrees in STEEP_DEG)
     return tones, (f"the darker the steeper: a darker grey from {steps} degrees",)
 
@@ -164,7 +165,9 @@ def ground_drawn(space: Workspace, bounds: Bounds | None) -> Heights | None:
         bounds = bounds_round(places, REACH_M)
     with space.store() as store:
         sources = store.sources()
-    found = heights_within(space, sources, bounds)
+    wide, high = extent_m(bounds)
+    # Cells much smaller than a picture can show are averaged while they are read: a county is never held.
+    found = heights_within(space, sources, bounds, least_m=math.sqrt(wide * high / _MOST_CELLS))
     if found is None or min(found.grid.shape) < 3:
         return None
     from tendline.ground.heights import block_mean  # noqa: PLC0415

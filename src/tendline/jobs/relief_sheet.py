@@ -55,13 +55,14 @@ def relief_sheet_for(
         relief_sheet,
     )
     from tendline.terrain.relief import hillshade  # noqa: PLC0415
+    from tendline.terrain.relief_strips import in_strips  # noqa: PLC0415
 
     grid, units = heights.grid, space.settings.units
     rows, cols = grid.shape
     step_m = first_step(grid, units)
     on_paper_m = cols * grid.dx / width_mm  # ground under a millimetre
     lines, written = drawn_lines(grid, step_m, units=units, tolerance_m=0.05 * on_paper_m)
-    shade = hillshade(_sharper(grid, on_paper_m / DOTS_PER_MM))
+    shade = in_strips(hillshade, _sharper(grid, on_paper_m / DOTS_PER_MM))
     picture = ReliefPicture(
         crs=grid.crs,
         west=grid.west,

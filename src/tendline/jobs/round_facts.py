@@ -52,7 +52,7 @@ def gather_facts(
         zone=settings.zone,
         units=settings.units,
         sets={one.name: _set_facts(one, rows[one.name], line) for one in line.in_field},
-        sun=_sun_of(space, line, outing.span.start),
+        sun=sun_of(space, line, outing.span.start),
         rules=_rules(space, rows, profiles),
         time=settings.time,
         parking_notes={p.name: p.note for p in line.parkings.values() if p.note},
@@ -81,7 +81,7 @@ def _set_facts(one: SetState, row: DueRow, line: LineState) -> SetFacts:
     )
 
 
-def _sun_of(space: Workspace, line: LineState, instant: datetime) -> SunTimes | None:
+def sun_of(space: Workspace, line: LineState, instant: datetime) -> SunTimes | None:
     """Give the sun of a day at the middle of the sets in the field; None when there are none."""
     places = [one.fix.place for one in line.in_field]
     if not places:
@@ -94,7 +94,7 @@ def _sun_of(space: Workspace, line: LineState, instant: datetime) -> SunTimes | 
 def any_in_dark(space: Workspace, line: LineState, instants: Iterable[datetime]) -> bool:
     """Say whether any of these instants lies outside civil twilight at the middle of the sets."""
     return any(
-        is_dark(instant, sun) for instant in instants if (sun := _sun_of(space, line, instant)) is not None
+        is_dark(instant, sun) for instant in instants if (sun := sun_of(space, line, instant)) is not None
     )
 
 

@@ -4,14 +4,11 @@ Does not own the ground (`scout_ground`), spots (`scout_spots`), files (`scout_f
 what was seen since (`scout_compare`).
 """
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-import numpy as np
-
-from tendline.almanac.geodesy import Projector, path_m
-from tendline.core.errors import FaultList, Refused, refuse
+from tendline.core.errors import FaultList, refuse
 from tendline.core.line import LineState
 from tendline.core.place import LonLat
 from tendline.core.units import parse_length
@@ -20,22 +17,29 @@ from tendline.jobs.faults import NOWHERE, WORD
 from tendline.jobs.lawful_facts import read_features
 from tendline.jobs.layers import read_barriers
 from tendline.jobs.profiles import profiles_in_use
-from tendline.jobs.scout_files import keep, write_out
+from tendline.jobs.scout_corridors import corridors, end_of
+from tendline.jobs.scout_files import file_names, keep, write_out
 from tendline.jobs.scout_ground import Box, ScoutGround, scout_ground
-from tendline.jobs.scout_spots import Teller
+from tendline.jobs.scout_spots import Teller, shared_spots
 from tendline.jobs.scout_weights import read_weights
-from tendline.jobs.words_in import place_value
-from tendline.jobs.workspace import Workspace
-from tendline.report.scout_facts import CorridorTold, ScoutTold
-from tendline.report.scout_json import scout_document
-from tendline.report.scout_text import scout_text
-from tendline.terrain.least_cost import corridor
+from tendline.jobs.workspace import Workspace, open_workspace
+from tendline.report.scout_facts import ScoutTold
+from tendline.report.scout_json import scouts_document
+from tendline.report.scout_text import scouts_text
+from tendline.rules.shape import Profile
 from tendline.terrain.ready import warm_up, warm_up_current
-from tendline.terrain.scouting import Asked, Scouted
-from tendline.terrain.scouting import scout as scout_area
+from tendline.terrain.scouting import LARGEST_CELLS, WHOLE_CELLS, Asked, Scouted
+from tendline.terrain.scouting_each import Area, scout_each
+from tendline.terrain.weights import AnimalWeights
 
 SEED = 20260115
 """Seed of the varied weights: the same ground gives the same answer. Any other would do."""
+
+_BAND_BYTES = 110
+"""Of memory a cell takes where everything is done in one process, as measured."""
+
+SHIPPED = "shipped"
+"""The word for the weights that come with tendline."""
 
 
 @dataclass(frozen=True)
@@ -44,7 +48,7 @@ class ScoutAsked:
 
     Parameters
     ----------
-    animal
+    animals
         Whose travel.
     parcels, box
         Which area; every parcel when neither is told.
@@ -55,7 +59,9 @@ class ScoutAsked:
     cell_m
         Size of the cells [m]; as the model has them when None.
     weights
-        A file of the person's own.
+        Files of the person's own, side by side; `SHIPPED` for those that come with tendline.
+    others
+        Further line folders, scouted likewise.
     variations, seed
         How often weights are varied, and the seed.
     scheduler
@@ -66,14 +72,15 @@ class ScoutAsked:
         Keep the prediction, to be held against what is seen later.
     """
 
-    animal: str = "coyote"
+    animals: tuple[str, ...] = ("coyote",)
     parcels: tuple[str, ...] = ()
     box: Box | None = None
     between: tuple[tuple[str, str], ...] = ()
     count: int = 12
     apart_m: float = 150.0
     cell_m: float | None = None
-    weights: Path | None = None
+    weights: tuple[str, ...] = (SHIPPED,)
+    others: tuple[str, ...] = ()
     variations: int = 12
     seed: int = SEED
     scheduler: str | None = None
@@ -81,10 +88,23 @@ class ScoutAsked:
     keep: bool = False
 
 
+@dataclass(frozen=True, eq=False)
+class _Case:
+    """One line, one animal, one set of weights."""
+
+    space: Workspace
+    line: LineState
+    ground: ScoutGround
+    weights: AnimalWeights
+    weights_name: str
+    ends: tuple[tuple[LonLat, LonLat], ...]
+    profiles: Mapping[str, Profile]
+
+
 def scout(
     space: Workspace, asked: ScoutAsked, *, width: int = 100, tell: Callable[[str], None] = print
 ) -> Answer:
-    """Scout.
+    """Scout; several lines, animals and weights in one call, each as it would be alone.
 
     Parameters
     ----------
@@ -100,55 +120,102 @@ def scout(
     Raises
     ------
     Refused
-        JOB-104, JOB-301, JOB-411 to JOB-413; TERR-121, TERR-122, TERR-131; GND-xxx, RULE-1xx.
+        JOB-101, JOB-104, JOB-301, JOB-411 to JOB-413; TERR-121, TERR-122, TERR-131; GND-xxx, RULE-1xx.
     """
     _check(asked)
-    animal = asked.animal.strip().lower()
-    weights = read_weights(asked.weights, animal)
-    line = space.line()
-    ends = [(_end(a, line), _end(b, line)) for a, b in asked.between]
-    ground = scout_ground(space, line, animal, parcels=asked.parcels, box=asked.box, cell_m=asked.cell_m)
-    profiles = profiles_in_use(space, line)
+    cases = [
+        case
+        for one in (space, *(_likewise(space, folder) for folder in asked.others))
+        for case in _cases(one, asked)
+    ]
     for ready in (warm_up, warm_up_current):
         ready(lambda: tell("making the kernels ready for this machine, once: some seconds"))
-    tell(f"working out travel over {ground.grid.z.size:,} cells, in four directions")
-    found = scout_area(
-        ground.grid,
-        ground.layers,
-        weights,
-        within=ground.within,
-        asked=Asked(asked.count, asked.apart_m, asked.variations, asked.seed, asked.scheduler),
+    _tell_size(cases, asked, tell)
+    found = scout_each(
+        [Area(case.ground.grid, case.ground.layers, case.weights, case.ground.within) for case in cases],
+        Asked(asked.count, asked.apart_m, asked.variations, asked.seed, asked.scheduler),
     )
+    tell("walking to the spots")
+    names = file_names([(c.space.folder.name, c.weights.animal, c.weights_name) for c in cases])
+    told = [_told(case, one, asked) for case, one in zip(cases, found, strict=True)]
+    # Nothing is written before all of it is known.
+    told = [
+        _written(case, one, each, asked, name)
+        for case, one, each, name in zip(cases, found, told, names, strict=True)
+    ]
+    shared = shared_spots(told, asked.apart_m)
+    warnings = tuple(dict.fromkeys(said for case in cases for said in case.line.warnings))
+    return Answer(scouts_text(told, shared, width=width), scouts_document(told, shared), warnings=warnings)
+
+
+def _tell_size(cases: Sequence[_Case], asked: ScoutAsked, tell: Callable[[str], None]) -> None:
+    """Say how much there is to do; refuse what would not fit into memory."""
+    sizes = [case.ground.grid.z.size for case in cases]
+    if sum(sizes) > LARGEST_CELLS:
+        what = f"these are {sum(sizes):,} cells together; {LARGEST_CELLS:,} are the most in one call."
+        raise refuse(NOWHERE, what, "", "Ask for fewer lines, animals and weights at once, or larger --cell.")
+    tell(f"working out travel over {sum(sizes):,} cells, in four directions")
+    if max(sizes) > WHOLE_CELLS and asked.scheduler is None:
+        gigabytes = max(sizes) * _BAND_BYTES / 1e9
+        tell(f"that takes some {gigabytes:.0f} GB of memory here; --scheduler spreads it over workers")
+
+
+def _likewise(space: Workspace, folder: str) -> Workspace:
+    """Open another line at the same moment and in the same units."""
+    other = open_workspace(folder)
+    return replace(other, now=space.now, settings=replace(other.settings, units=space.settings.units))
+
+
+def _cases(space: Workspace, asked: ScoutAsked) -> list[_Case]:
+    line = space.line()
+    ends = tuple((end_of(a, line), end_of(b, line)) for a, b in asked.between)
+    profiles = profiles_in_use(space, line)
+    cases = []
+    for word in asked.animals:
+        animal = word.strip().lower()
+        weights = [
+            (name, read_weights(None if name == SHIPPED else Path(name), animal)) for name in asked.weights
+        ]
+        ground = scout_ground(space, line, animal, parcels=asked.parcels, box=asked.box, cell_m=asked.cell_m)
+        cases += [_Case(space, line, ground, held, name, ends, profiles) for name, held in weights]
+    return cases
+
+
+def _told(case: _Case, found: Scouted, asked: ScoutAsked) -> ScoutTold:
+    space, ground = case.space, case.ground
     with space.store() as store:
         barriers = read_barriers(space, store.sources())
-    tell("walking to the spots")
     teller = Teller(
         space,
-        line,
+        case.line,
         features=read_features(space),
         barriers=barriers,
-        profiles=profiles,
+        profiles=case.profiles,
         heights=ground.grid,
-        animal=animal,
+        animal=case.weights.animal,
     )
-    told = ScoutTold(
-        animal=animal,
-        weights=asked.weights.name if asked.weights is not None else "those that come with tendline",
+    return ScoutTold(
+        line=space.folder.name,
+        animal=case.weights.animal,
+        weights="those that come with tendline"
+        if case.weights_name == SHIPPED
+        else Path(case.weights_name).name,
         cells=ground.grid.z.size,
         cell_m=max(ground.grid.dx, ground.grid.dy),
         residual=found.residual,
         islands=found.islands,
         spots=teller.tell(ground.grid, found),
-        corridors=_corridors(ground, found, asked.between, ends),
-        said=(*ground.said, *_not_in_weights(ground, weights.things)),
+        corridors=corridors(ground, found, asked.between, case.ends),
+        said=(*ground.said, *_not_in_weights(ground, case.weights.things)),
         written=(),
         settings=space.settings,
         now=space.now,
     )
-    told = write_out(told, ground, found, asked.out)
-    if asked.keep:
-        told = keep(space, told, ground, found)
-    return Answer(scout_text(told, width=width), scout_document(told), warnings=line.warnings)
+
+
+def _written(case: _Case, found: Scouted, told: ScoutTold, asked: ScoutAsked, name: str) -> ScoutTold:
+    told = write_out(told, case.ground, found, asked.out, name=name)
+    return keep(case.space, told, case.ground, found, name=name) if asked.keep else told
 
 
 def scout_length(text: str, where: str) -> float:
@@ -164,6 +231,9 @@ def scout_length(text: str, where: str) -> float:
 
 def _check(asked: ScoutAsked) -> None:
     faults = FaultList()
+    for words, where in ((asked.parcels, "--parcel"), (asked.between, "--between")):
+        if words and asked.others:
+            faults.add(WORD, "it names places of one line only.", where, "Leave it out, or --with.")
     for value, low, high, where in (
         (asked.count, 1, 200, "--count"),
         (asked.apart_m, 10, 5000, "--apart"),
@@ -174,53 +244,6 @@ def _check(asked: ScoutAsked) -> None:
             unit = " m" if where in ("--apart", "--cell") else ""
             faults.add(WORD, f"{value:g}{unit} is out of range.", where, f"Give {low} to {high}{unit}.")
     faults.refuse()
-
-
-def _end(text: str, line: LineState) -> LonLat:
-    """Give the place of a parking, landmark or set, or of a longitude and latitude, as written."""
-    wanted = text.strip().lower()
-    for name, place in (
-        *((one.name, one.place) for one in line.parkings.values()),
-        *((one.name, one.place) for one in line.landmarks.values()),
-        *((one.name, one.fix.place) for one in line.sets.values()),
-    ):
-        if name.lower() == wanted:
-            return place
-    try:
-        return place_value(text, where="--between").place
-    except Refused:
-        raise refuse(
-            WORD,
-            f"'{text}' is no parking, landmark or set, and no LON,LAT.",
-            "--between",
-            "Name a place on record, or give longitude and latitude.",
-        ) from None
-
-
-def _corridors(
-    ground: ScoutGround,
-    found: Scouted,
-    names: Sequence[tuple[str, str]],
-    ends: Sequence[tuple[LonLat, LonLat]],
-) -> tuple[CorridorTold, ...]:
-    grid, turn = ground.grid, Projector(ground.grid.crs)
-    told = []
-    for (a, b), places in zip(names, ends, strict=True):
-        cells = [grid.cell_of(*turn.to_xy(place)) for place in places]
-        start, end = cells
-        if start is None or end is None:
-            raise refuse(
-                NOWHERE,
-                f"{a if start is None else b} lies outside the area and its margin.",
-                "--between",
-                "Choose a nearer place, or a larger area.",
-            )
-        way = corridor(found.resistance, start, end, dx=grid.dx, dy=grid.dy)
-        points = np.array([grid.centre_of(int(row), int(col)) for row, col in way.cells])
-        path = turn.to_lonlats(points)
-        length = path_m(path)
-        told.append(CorridorTold(a, b, path, length, way.cost / max(length, grid.dx)))
-    return tuple(told)
 
 
 def _not_in_weights(ground: ScoutGround, things: object) -> list[str]:

@@ -59,7 +59,7 @@ def compare(space: Workspace, *, out: Path | None = None, width: int = 100) -> A
     ]
     plots = {f"{one.file.removesuffix('.npz')}.svg": calibration_svg(one).encode() for one in compared}
     written = write_files(out, plots) if out is not None else ()
-    told = ScoutTold("", "", 0, 0.0, 0.0, 0, (), (), (), written, space.settings, space.now)
+    told = ScoutTold("", "", "", 0, 0.0, 0.0, 0, (), (), (), written, space.settings, space.now)
     return Answer(compared_text(compared, told, width=width), compared_document(compared, told))
 
 

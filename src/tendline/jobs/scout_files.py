@@ -6,7 +6,7 @@ Does not own what is in the map layer and the waypoints (`report.scout_json`, `r
 import io
 import json
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -50,7 +50,32 @@ class Prediction:
     travel: Grid
 
 
-def write_out(told: ScoutTold, ground: ScoutGround, found: Scouted, folder: Path | None) -> ScoutTold:
+def file_names(cases: Sequence[tuple[str, str, str]]) -> list[str]:
+    """Name files after the animal of each case, and after its weights and line where there are several.
+
+    Parameters
+    ----------
+    cases
+        Line, animal and weights of each.
+
+    Returns
+    -------
+    list
+        As many names, no two alike.
+    """
+    lines, _, weights = (len(set(column)) for column in zip(*cases, strict=True))
+    names: list[str] = []
+    for line, animal, weight in cases:
+        parts = (animal, *((Path(weight).stem,) if weights > 1 else ()), *((line,) if lines > 1 else ()))
+        name = "-".join(slug(part) or "x" for part in parts)
+        taken = sum(other == name or other.startswith(f"{name}~") for other in names)
+        names.append(f"{name}~{taken + 1}" if taken else name)
+    return names
+
+
+def write_out(
+    told: ScoutTold, ground: ScoutGround, found: Scouted, folder: Path | None, *, name: str
+) -> ScoutTold:
     """Write map layer and waypoints into a folder, if one was named; give what is told with their names.
 
     Raises
@@ -60,11 +85,10 @@ def write_out(told: ScoutTold, ground: ScoutGround, found: Scouted, folder: Path
     """
     if folder is None:
         return told
-    name = f"scout-{slug(told.animal)}"
     layer = scout_layer(told, top_shares(ground.grid, found.density, ground.within))
     files: Mapping[str, bytes] = {
-        f"{name}.geojson": json.dumps(layer, ensure_ascii=False).encode(),
-        f"{name}.gpx": scout_gpx(told).encode(),
+        f"scout-{name}.geojson": json.dumps(layer, ensure_ascii=False).encode(),
+        f"scout-{name}.gpx": scout_gpx(told).encode(),
     }
     return replace(told, written=(*told.written, *write_files(folder, files)))
 
@@ -88,7 +112,7 @@ def write_files(folder: Path, files: Mapping[str, bytes]) -> tuple[str, ...]:
     return tuple(str(folder / file) for file in files)
 
 
-def keep(space: Workspace, told: ScoutTold, ground: ScoutGround, found: Scouted) -> ScoutTold:
+def keep(space: Workspace, told: ScoutTold, ground: ScoutGround, found: Scouted, *, name: str) -> ScoutTold:
     """Keep a prediction in the line folder.
 
     Raises
@@ -109,7 +133,7 @@ def keep(space: Workspace, told: ScoutTold, ground: ScoutGround, found: Scouted)
     }
     content = io.BytesIO()
     np.savez_compressed(content, travel=travel, about=np.frombuffer(json.dumps(about).encode(), np.uint8))
-    file = f"{slug(told.animal)}-{told.now:%Y%m%d-%H%M%S}.npz"
+    file = f"{name}-{told.now:%Y%m%d-%H%M%S}.npz"
     try:
         (space.folder / SCOUTED).mkdir(exist_ok=True)
         write_whole(space.folder / SCOUTED / file, content.getvalue())

@@ -15,16 +15,17 @@ from tendline.core.grid import Grid
 from tendline.core.line import LineState
 from tendline.core.place import LonLat
 from tendline.core.words import Happened
-from tendline.ground.elevation import read_elevation
 from tendline.ground.heights import block_mean
 from tendline.jobs.faults import NOT_SCOUTED, NOWHERE, WORD
+from tendline.jobs.heights import Heights, bounds_round, extent_m, has_heights, heights_within, models_of
 from tendline.jobs.lawful_facts import read_features
 from tendline.jobs.layers import read_barriers
-from tendline.jobs.workspace import GROUND, Workspace
+from tendline.jobs.workspace import Workspace
 from tendline.logbook.corrected import effective
+from tendline.logbook.store import SourceFile
 from tendline.terrain.draw import Mask
+from tendline.terrain.layers import COVER, Layers, lay_down
 from tendline.terrain.scouting import LARGEST_CELLS
-from tendline.terrain.surface import COVER, Layers, lay_down
 
 MARGIN = 0.2
 """How much ground round the area is taken in, as a share of its extent: edges make false pinches."""
@@ -90,18 +91,16 @@ def scout_ground(
     """
     with space.store() as store:
         sources = store.sources()
-    heights = [source for source in sources if source.format == "a GeoTIFF"]
-    if not heights:
+    if not has_heights(sources):
         raise refuse(
             NOT_SCOUTED,
             "no elevation model was brought in.",
             "",
             "Bring a GeoTIFF of heights: tendline bring heights.tif.",
         )
-    newest = heights[-1]
-    grid, _ = read_elevation(space.folder / GROUND / newest.kept_as, unit=newest.options.get("unit"))
     corners = _corners(line, parcels, box)
-    part, within, said = _cut(grid, corners, newest.file_name)
+    heights = _heights(space, sources, corners, cell_m)
+    part, within, said = _cut(heights.grid, corners, ", ".join(heights.files))
     part, within = _coarser(part, within, cell_m)
     if part.z.size > LARGEST_CELLS:
         fit = math.ceil(math.sqrt(part.dx * part.dy * part.z.size / LARGEST_CELLS))
@@ -114,7 +113,27 @@ def scout_ground(
     features, barriers = read_features(space), read_barriers(space, sources)
     signs, deer = _seen(space, line, animal)
     layers = lay_down(part, features, barriers, signs=signs, deer=deer)
+    said = (f"heights from {', '.join(heights.files)}", *heights.said, *said)
     return ScoutGround(part, layers, within, (*said, *_unknown(layers)))
+
+
+def _heights(
+    space: Workspace, sources: Sequence[SourceFile], corners: Sequence[LonLat], cell_m: float | None
+) -> Heights:
+    """Read the heights of the area and its margin, and no more of the models than that."""
+    extent = max(extent_m(bounds_round(corners, 0.0)))
+    # The grid may lie aslant to north: a tenth more holds the corners.
+    bounds = bounds_round(corners, 1.1 * max(MARGIN * extent, LEAST_MARGIN_M))
+    found = heights_within(space, sources, bounds, least_m=cell_m or 0.0)
+    if found is None:
+        names = ", ".join(model.name for model in models_of(space, sources))
+        raise refuse(
+            NOWHERE,
+            f"the area lies outside the elevation model {names}.",
+            "",
+            "Bring a model that reaches over it, or choose another area.",
+        )
+    return found
 
 
 def _corners(line: LineState, parcels: Sequence[str], box: Box | None) -> list[LonLat]:

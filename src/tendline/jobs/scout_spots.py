@@ -5,6 +5,7 @@ Does not own the spots (`terrain.pinch`), walking (`terrain.walk`) or the law (`
 
 from collections.abc import Mapping, Sequence
 from datetime import date
+from itertools import combinations
 
 from tendline.almanac.geodesy import Projector, distances_m
 from tendline.core.errors import Refused
@@ -21,7 +22,7 @@ from tendline.jobs.lawful_facts import LawCase, spot_cases
 from tendline.jobs.round_ground import WALK_REACH_M
 from tendline.jobs.walks import fine_enough
 from tendline.jobs.workspace import Workspace
-from tendline.report.scout_facts import Access, Law, SpotTold
+from tendline.report.scout_facts import Access, Law, ScoutTold, Shared, SpotTold
 from tendline.rules.finding import OPEN, WRONG, Finding, Holds
 from tendline.rules.judge import judge
 from tendline.rules.rule import Topic
@@ -33,6 +34,27 @@ NEAREST = 2
 """From so many parkings, the nearest by straight distance, the walk to a spot is worked out."""
 
 _ASKED = (Topic.PLACE.value, Topic.PAPER.value)
+
+
+def shared_spots(told: Sequence[ScoutTold], apart_m: float) -> tuple[Shared, ...]:
+    """Say, for every two scoutings of one line, how many spots of the first lie at one of the second.
+
+    Parameters
+    ----------
+    told
+        The scoutings.
+    apart_m
+        Spots no farther from each other than this are one [m].
+    """
+    found = []
+    for one, other in combinations(told, 2):
+        if one.line != other.line or not one.spots or not other.spots:
+            continue
+        metres = distances_m([s.place for s in one.spots], [s.place for s in other.spots])
+        near = int((metres.min(axis=1) <= apart_m).sum())
+        pair = [(each.animal, each.weights) for each in (one, other)]
+        found.append(Shared(one.line, pair[0], pair[1], near, len(one.spots)))
+    return tuple(found)
 
 
 class Teller:

@@ -16,7 +16,7 @@ from tendline.core.words import FeatureClass
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import CANNOT_WRITE, WEIGHTS, WORD
 from tendline.jobs.files import write_whole
-from tendline.terrain.surface import BARRIER, CROSSING, DEER_SEEN, SIGN
+from tendline.terrain.layers import BARRIER, CROSSING, DEER_SEEN, SIGN
 from tendline.terrain.weights import AnimalWeights, Weight
 
 SHIPPED = Path(__file__).parent / "scout_weights.toml"

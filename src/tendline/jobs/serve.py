@@ -254,10 +254,9 @@ class Desk:
     def state(self) -> dict[str, Any]:
         """Give what the desk page shows of phones and of what came in odd."""
         space = self.space()
-        record = Record()
-        with space.store() as store:
-            record.catch_up(store)
-            odd = still_odd(store.odd(), record.by_id)
+        with self._lock, space.store() as store:
+            self._record.catch_up(store)
+            odd = still_odd(store.odd(), self._record.by_id)
         return {"now": rfc3339(space.now), "phones": phones_data(space), "odd": len(odd), "plan": self._why}
 
     def _paired(self) -> Paired:

@@ -8,9 +8,9 @@ from typing import Any
 
 from tendline.core.when import rfc3339
 from tendline.jobs.answer import Answer
-from tendline.jobs.due import due
+from tendline.jobs.due import due_data
 from tendline.jobs.forecast_kept import weather_kept
-from tendline.jobs.lawful import lawful
+from tendline.jobs.lawful import lawful_data
 from tendline.jobs.workspace import Workspace
 from tendline.report.stock_text import out_devices
 from tendline.report.tonight import balance_card, due_card, law_card, stock_card, weather_card
@@ -35,9 +35,9 @@ def tonight(space: Workspace, round_: Mapping[str, Any] | None, why: str, *, odd
     Answer
         Bad news when something has to be done.
     """
-    line, board = space.line(), due(space)
+    line, board = space.line(), due_data(space)
     cards = [
-        due_card(board.data, round_),
+        due_card(board, round_),
         stock_card(line.parts, line.devices.values(), out_devices(line.devices.values()), round_),
         balance_card(line.unbalanced, line.warnings, odd),
     ]
@@ -53,7 +53,7 @@ def tonight(space: Workspace, round_: Mapping[str, Any] | None, why: str, *, odd
 
 def tonight_law(space: Workspace) -> Answer:
     """Put up the card of the law."""
-    return _one(law_card(lawful(space).data))
+    return _one(law_card(lawful_data(space)))
 
 
 def tonight_weather(space: Workspace) -> Answer:

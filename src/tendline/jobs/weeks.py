@@ -13,13 +13,13 @@ from tendline.core.when import clock_text, local_day
 from tendline.jobs.answer import Answer
 from tendline.jobs.kept_plans import keep_weeks
 from tendline.jobs.profiles import profiles_in_use
-from tendline.jobs.round import end_named
-from tendline.jobs.round_ground import End, Ways, find_ways
 from tendline.jobs.walks import Tell
+from tendline.jobs.weeks_ground import on_the_ground
 from tendline.jobs.weeks_own import earlier_plan, kept_rounds
 from tendline.jobs.weeks_problem import Ahead, ahead
 from tendline.jobs.weeks_record import as_before, chances_of, habits_from
 from tendline.jobs.weeks_solve import Asks, Solved, solved
+from tendline.jobs.weeks_windows import left_over
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.fold import line_at
 from tendline.plan.weeks_change import before, changes
@@ -52,6 +52,8 @@ class AskedWeeks:
         The chance of a storm morning [0, 1]; None for the one in line.toml.
     keep
         Rounds of the person's own, besides those in line.toml; see `weeks_own.kept_rounds`.
+    apart
+        Windows that fall away, each by when it begins and, behind a space, whose it is.
     was
         A plan already begun, to be repaired with few changes: the file it stands in; empty for none.
     record
@@ -70,6 +72,7 @@ class AskedWeeks:
     safe: float | None = None
     storm: float | None = None
     keep: tuple[str, ...] = ()
+    apart: tuple[str, ...] = ()
     was: str = ""
     record: bool = False
     seed: int = 1
@@ -104,11 +107,11 @@ def weeks(
     names = [one.name for one in wanted.sets]
     written = (*space.settings.weeks.keep, *asked.keep)
     kept, kept_said = kept_rounds(space, line, written, wanted=wanted, sets=names)
-    home = end_named(space, line, asked.origin, "start")
-    starts = [one.span.start for one in wanted.outings]
-    there = [line.sets[name] for name in names]
-    ways = find_ways(space, line, there, ends=(home, home), tell=tell, starts=starts)
-    problem, reach_said = _reached(space, problem_ahead(space, asked, wanted, ways, home))
+    sets = [_wishing(space, one) for one in wanted.sets] if asked.own_min > 0.0 else wanted.sets
+    problem, ways = on_the_ground(
+        space, line, sets, wanted.outings, span=wanted.span, origin=asked.origin, tell=tell
+    )
+    problem, reach_said = _reached(space, replace(problem, wish_s=60.0 * asked.own_min))
     habits = habits_from(space, line, ways, who=wanted.outings[0].who)
     chances, chances_said = chances_of(space, habits, storm=asked.storm)
     was = None if earlier is None else before(earlier, problem.outings)
@@ -119,7 +122,7 @@ def weeks(
     facts = _facts(space, asked, problem, found, kept=kept, was=was)
     facts = replace(
         facts,
-        as_before=as_before(space, line, ways, home=home.label),
+        as_before=as_before(space, line, ways, home=problem.start),
         said=tuple(dict.fromkeys(said)),
         invented=space.settings.invented or any(profile.invented for profile in profiles.values()),
     )
@@ -137,8 +140,14 @@ def weeks(
 def wanted_ahead(
     space: Workspace, line: LineState, asked: AskedWeeks, profiles: Mapping[str, Profile]
 ) -> Ahead:
-    """Gather sets, windows and people for the days ahead."""
-    return ahead(
+    """Gather sets, windows and people for the days ahead; windows that fall away are left out.
+
+    Raises
+    ------
+    Refused
+        As `weeks_problem.ahead`; JOB-301 when a window that falls away is none, or none is left.
+    """
+    found = ahead(
         space,
         line,
         days=asked.days,
@@ -148,22 +157,7 @@ def wanted_ahead(
         profiles=profiles,
         own=asked.own,
     )
-
-
-def problem_ahead(space: Workspace, asked: AskedWeeks, wanted: Ahead, ways: Ways, home: End) -> WeeksProblem:
-    """Put sets, outings and ways together."""
-    return WeeksProblem(
-        span=wanted.span,
-        sets=tuple(_wishing(space, one) for one in wanted.sets) if asked.own_min > 0.0 else wanted.sets,
-        outings=wanted.outings,
-        start=home.label,
-        end=home.label,
-        parkings=tuple(name for name in ways.drive.names if name != home.label),
-        park_s=space.settings.time.park_s,
-        drive=ways.drive,
-        walk=ways.walk,
-        wish_s=60.0 * asked.own_min,
-    )
+    return replace(found, outings=left_over(space, found.outings, asked.apart)) if asked.apart else found
 
 
 def _reached(space: Workspace, problem: WeeksProblem) -> tuple[WeeksProblem, tuple[str, ...]]:

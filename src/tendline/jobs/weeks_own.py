@@ -21,7 +21,8 @@ from tendline.plan.weeks_kept import Kept
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 EVERY_DAY = "daily"
-_HOW = "Write DAY=SETS: sat=N1,N2 or 2027-01-16@05:00-08:00=R1,R2; DAY may be daily."
+_MAY = "Name somebody who may, or nobody: tendline weeks --without says who may."
+_HOW = "Write DAY=SETS: sat=N1,N2, 2027-01-16@05:00-08:00=R1,R2 or sat/Ann=N1; DAY may be daily."
 
 
 def kept_rounds(
@@ -72,28 +73,49 @@ def _one(
 ) -> list[Kept]:
     span = wanted.span
     head, _, tail = text.partition("=")
-    word, _, hours = head.strip().partition("@")
+    day_part, _, person = head.partition("/")
+    word, _, hours = day_part.strip().partition("@")
     names = tail.replace(",", " ").split()
     if not word or not names:
         raise refuse(WORD, f"'{text}' is no round to keep.", "--keep", _HOW)
+    who = _person(person.strip(), wanted, text)
     known = {name.lower(): name for name in line.sets}
     asked = _known(names, known, text)
     planned = tuple(name for name in asked if name in sets)
     if len(planned) < len(asked):
         left = ", ".join(name for name in asked if name not in sets)
         said.append(f"no clock runs at {left}, so that '{text}' is kept without")
+    barred = [one.name for one in wanted.sets if one.name in planned and who in one.barred_to]
+    if barred:
+        raise refuse(WORD, f"{who} may not look at {', '.join(barred)}, in '{text}'.", "--keep", _MAY)
     found = []
+    goes = [one.span for one in wanted.outings if who in ("", one.who)]
     for day in _days(space, word, span, text):
         part = _hours(space, day, hours).meet(span) if planned else None
-        if part is not None and any(one.span.meet(part) for one in wanted.outings):
-            found.append(Kept(part, planned, told=f"{day:%a} {day.day} {day:%b}: {', '.join(planned)}"))
+        if part is not None and any(one.meet(part) for one in goes):
+            told = f"{day:%a} {day.day} {day:%b}{who and f', {who}'}: {', '.join(planned)}"
+            found.append(Kept(part, planned, who, told))
         elif part is not None and word.lower() not in (*WEEKDAYS, EVERY_DAY):
             raise refuse(
-                WORD, f"nobody can go on {day}, for '{text}'.", "--keep", "Give a window for that day."
+                WORD,
+                f"{who or 'nobody'} {'cannot' if who else 'can'} go on {day}, for '{text}'.",
+                "--keep",
+                "Give a window for that day.",
             )
         elif part is not None:
-            said.append(f"nobody can go on {day}: '{text}' is not kept then")
+            said.append(
+                f"{who or 'nobody'} {'cannot' if who else 'can'} go on {day}: '{text}' is not kept then"
+            )
     return found
+
+
+def _person(name: str, wanted: Ahead, text: str) -> str:
+    """Give a person as the windows name them; empty for anybody."""
+    people = {one.who.casefold(): one.who for one in wanted.outings}
+    if name and name.casefold() not in people:
+        told = ", ".join(people.values())
+        raise refuse(WORD, f"'{name}' has no window, in '{text}'.", "--keep", f"These have: {told}.")
+    return people.get(name.casefold(), "")
 
 
 def _known(names: Sequence[str], known: Mapping[str, str], text: str) -> tuple[str, ...]:

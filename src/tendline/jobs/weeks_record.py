@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 
@@ -59,11 +60,16 @@ def chances_of(space: Workspace, habits: Habits, *, storm: float | None) -> tupl
         "travel": habits.travel,
         "per_night": habits.per_night,
     }
-    known = {name: value for name, value in taken.items() if value is not None}
+    known: dict[str, Any] = {name: value for name, value in taken.items() if value is not None}
     settled = {"fix_share": costs.fix_share, "fix_s": costs.fix_s}
     factor = habits.storm_factor if habits.storm_factor is not None else weeks.storm_factor
     chances = replace(usual, **{**settled, **known})
-    chances = replace(chances, storm=weeks.storm_mornings if storm is None else storm, storm_factor=factor)
+    chances = replace(
+        chances,
+        storm=weeks.storm_mornings if storm is None else storm,
+        storm_factor=factor,
+        zone=space.settings.zone,
+    )
     return chances, (*_said(habits), *_storm(chances, habits))
 
 

@@ -12,10 +12,9 @@ from tendline.core.when import Span, day_end, local_day
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import NO_ROUND, WORD
 from tendline.jobs.profiles import profiles_in_use
-from tendline.jobs.round import end_named
-from tendline.jobs.round_ground import find_ways
 from tendline.jobs.walks import Tell
-from tendline.jobs.weeks import AskedWeeks, problem_ahead, wanted_ahead
+from tendline.jobs.weeks import AskedWeeks, wanted_ahead
+from tendline.jobs.weeks_ground import on_the_ground
 from tendline.jobs.workspace import Workspace
 from tendline.logbook.fold import line_at
 from tendline.plan.weeks_cycle import WEEK, plan_cycle
@@ -53,11 +52,9 @@ def weeks_routine(
     line = line_at(space.events(), at=space.now)
     profiles = profiles_in_use(space, line)
     wanted = wanted_ahead(space, line, replace(asked, days=8, own_min=0.0), profiles)
-    home = end_named(space, line, asked.origin, "start")
-    starts = [one.span.start for one in wanted.outings]
-    there = [line.sets[one.name] for one in wanted.sets]
-    ways = find_ways(space, line, there, ends=(home, home), tell=tell, starts=starts)
-    problem = problem_ahead(space, asked, wanted, ways, home)
+    problem, ways = on_the_ground(
+        space, line, wanted.sets, wanted.outings, span=wanted.span, origin=asked.origin, tell=tell
+    )
     # From midnight on, so that the week has each day whole.
     begin = day_end(local_day(space.now, space.settings.zone), space.settings.zone) + timedelta(seconds=1)
     outings = tuple(

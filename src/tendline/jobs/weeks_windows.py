@@ -6,9 +6,9 @@ Does not own who may go (`weeks_people`).
 from collections.abc import Sequence
 from datetime import date, time, timedelta
 
-from tendline.core.errors import refuse
+from tendline.core.errors import FaultList, refuse
 from tendline.core.line import LineState
-from tendline.core.when import Span, day_start, local_day, local_instant
+from tendline.core.when import Span, day_start, local_day, local_instant, parse_instant
 from tendline.jobs.faults import WORD
 from tendline.jobs.workspace import Workspace
 from tendline.plan.weeks_nouns import WeekOuting
@@ -83,3 +83,40 @@ def clocks_of(text: str) -> tuple[time, time]:
             "Give it within one day.",
         )
     return start, end
+
+
+def left_over(
+    space: Workspace, windows: Sequence[WeekOuting], apart: Sequence[str]
+) -> tuple[WeekOuting, ...]:
+    """Take away the windows that fall away.
+
+    Parameters
+    ----------
+    space
+        For the zone and the present.
+    windows
+        All there are.
+    apart
+        Each by when it begins, as written (``2027-01-16T05:00``), and whose it is, behind a space; anybody's
+        when nobody is named.
+
+    Raises
+    ------
+    Refused
+        JOB-301 for one that is none, and when none is left; CORE-201.
+    """
+    faults, gone = FaultList(), set[WeekOuting]()
+    for text in apart:
+        when, _, who = text.partition(" ")
+        start = parse_instant(when, zone=space.settings.zone, now=space.now, where="--not")
+        met = {one for one in windows if one.span.start == start and who in ("", one.who)}
+        if not met:
+            faults.add(
+                WORD, f"no window begins at '{text}'.", "--not", "Write when it begins, and whose it is."
+            )
+        gone |= met
+    faults.refuse()
+    left = tuple(one for one in windows if one not in gone)
+    if not left:
+        raise refuse(WORD, "no window is left.", "--not", "Leave fewer out.")
+    return left

@@ -67,8 +67,10 @@ def without(
     due = [one.set_name for one in must]
     who, barred = _who(space, line, profiles=profiles, sets=due, gone=names, day=first)
     may = [one.who for one in who if one.planned_with]
-    outings, assumed = _outings(space, line, asked, away=away, may=may or [WHOEVER], first=first)
+    days = (first, last)
+    outings, assumed = _outings(space, line, asked, away=away, may=may or [WHOEVER], days=days, gone=names)
     wanted = [replace(by_name[name], barred_to=barred[name]) for name in due]
+    back = _back(space, outings, names, last)
     plan = planner(asked, tell=tell, should_stop=should_stop)
     came, ways_said = come(space, line, wanted, outings, end=away.end, plan=plan, asked=asked, tell=tell)
     by_profile = profiles_of(space, line, by_name, profiles)
@@ -95,7 +97,7 @@ def without(
         own_over=_own_over(space, line, acts),
         own_hours=space.settings.personal.hours,
         closing=tuple(closing.values()),
-        said=tuple(dict.fromkeys((*_until_then(space, names, first), *said, *assumed, *ways_said))),
+        said=tuple(dict.fromkeys((*_until_then(space, names, first), *back, *said, *assumed, *ways_said))),
         invented=space.settings.invented or any(profile.invented for profile in profiles.values()),
     )
     bad = bool(came.late) or (bool(must) and not may)
@@ -150,24 +152,46 @@ def _outings(
     *,
     away: Span,
     may: Sequence[str],
-    first: date,
+    days: tuple[date, date],
+    gone: Sequence[str],
 ) -> tuple[tuple[WeekOuting, ...], tuple[str, ...]]:
-    """Give the windows of those who may go; and of those who are away later, the windows before."""
+    """Give the windows of those who may go, and of those who are away, before it and once they are back."""
     wide = Span(space.now, away.end)
     texts = [asked.mornings, asked.evenings]
-    asked_who = [
-        name for name in may if not asked.who or name.casefold() in {w.casefold() for w in asked.who}
-    ]
+    named = folded(asked.who)
+    asked_who = [name for name in may if not named or name.casefold() in named]
     everybody = windows_of(space, line, wide, texts, asked_who or may)
-    gone = [name for name in people_known(space, line, asked.who) if name.casefold() in folded(asked.without)]
-    starts = day_start(first, space.settings.zone)
-    before = [one for one in windows_of(space, line, wide, ["", ""], gone) if one.span.end <= starts]
-    found = [one for one in everybody if one.who in may and one.who not in gone]
-    if found:
-        return tuple(sorted((*found, *before), key=lambda one: (one.span.start, one.who))), ()
-    assumed = windows_of(space, line, wide, [ASSUMED, ""], list(may)[:1])
-    told = f"nobody's hours are on record: {may[0]} is taken to have {ASSUMED.replace('-', ' to ')} each day"
-    return tuple(sorted((*assumed, *before), key=lambda one: (one.span.start, one.who))), (told,)
+    found = [one for one in everybody if one.who in may]
+    own = _own(space, line, wide, texts, [name for name in gone if not named or name.casefold() in named])
+    begins = day_start(days[0], space.settings.zone)
+    again = day_start(days[1] + timedelta(days=1), space.settings.zone)
+    own = [one for one in own if one.who in gone and (one.span.end <= begins or again <= one.span.start)]
+    told: tuple[str, ...] = ()
+    if not found:
+        found = list(windows_of(space, line, wide, [ASSUMED, ""], list(may)[:1]))
+        hours = ASSUMED.replace("-", " to ")
+        told = (f"nobody's hours are on record: {may[0]} is taken to have {hours} each day",)
+    return tuple(sorted((*found, *own), key=lambda one: (one.span.start, one.who))), told
+
+
+def _own(
+    space: Workspace, line: LineState, wide: Span, texts: Sequence[str], who: Sequence[str]
+) -> list[WeekOuting]:
+    """Give the hours on record of those who are away; where there are none, those given for everybody."""
+    on_record = windows_of(space, line, wide, ["", ""], who)
+    known = {one.who for one in on_record}
+    given = windows_of(space, line, wide, texts, [name for name in who if name not in known])
+    return [*on_record, *(one for one in given if one.who not in known)]
+
+
+def _back(
+    space: Workspace, outings: Sequence[WeekOuting], gone: Sequence[str], last: date
+) -> tuple[str, ...]:
+    """Say who is planned with again once they are back."""
+    day = last + timedelta(days=1)
+    again = day_start(day, space.settings.zone)
+    back = [name for name in gone if any(o.who == name and o.span.start >= again for o in outings)]
+    return tuple(f"{name} can go again from {day:%a} {day.day} {day:%b} on" for name in back)
 
 
 def _until_then(space: Workspace, names: Sequence[str], first: date) -> tuple[str, ...]:

@@ -9,9 +9,8 @@ from datetime import datetime
 
 from tendline.core.line import LineState
 from tendline.core.when import Span
-from tendline.jobs.round import end_named
-from tendline.jobs.round_ground import Ways, find_ways
 from tendline.jobs.walks import Tell
+from tendline.jobs.weeks_ground import on_the_ground
 from tendline.jobs.weeks_without_asked import AskedWithout
 from tendline.jobs.workspace import Workspace
 from tendline.plan.weeks import plan_weeks
@@ -46,35 +45,10 @@ def come(
     """Plan one look at each set; give also how the travel times came about."""
     if not sets:
         return Came(), ()
-    home = end_named(space, line, "", "start")
-    starts = [one.span.start for one in outings]
-    there = [line.sets[one.name] for one in sets]
-    ways = find_ways(space, line, there, ends=(home, home), tell=tell, starts=starts)
-    problem = _problem(space, ways, sets, outings, home=home.label, end=end)
+    once = [looked_at_once(one) for one in sets]
+    span = Span(space.now, max([end, *(one.span.end for one in outings)]))
+    problem, ways = on_the_ground(space, line, once, outings, span=span, tell=tell)
     return _planned(problem, seconds=asked.seconds, seed=asked.seed, plan=plan), ways.said
-
-
-def _problem(
-    space: Workspace,
-    ways: Ways,
-    sets: Sequence[WeekSet],
-    outings: Sequence[WeekOuting],
-    *,
-    home: str,
-    end: datetime,
-) -> WeeksProblem:
-    """Give the days as sets that need one look each."""
-    return WeeksProblem(
-        span=Span(space.now, max([end, *(one.span.end for one in outings)])),
-        sets=tuple(looked_at_once(one) for one in sets),
-        outings=tuple(outings),
-        start=home,
-        end=home,
-        parkings=tuple(name for name in ways.drive.names if name != home),
-        park_s=space.settings.time.park_s,
-        drive=ways.drive,
-        walk=ways.walk,
-    )
 
 
 def _planned(problem: WeeksProblem, *, seconds: float, seed: int, plan: Plan) -> Came:

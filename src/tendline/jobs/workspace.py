@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
 from tendline.core.errors import refuse
 from tendline.core.ids import slug, uuid7
@@ -85,6 +85,12 @@ class Workspace:
         """Give the same line with other ways of walking, for this work only."""
         walk = replace(self.settings.walk, **costs)
         return replace(self, settings=replace(self.settings, walk=walk))
+
+    def with_units(self, units: str) -> Self:
+        """Give the same line in the units of whoever reads it, ``us`` or ``metric``; as it is when empty."""
+        if not units:
+            return self
+        return replace(self, settings=replace(self.settings, units=Units(units)))
 
     def draft(
         self,

@@ -19,55 +19,6 @@ _LEAST_S = 60.0
 """A look less than a minute earlier than last time is not worth telling."""
 
 
-@dataclass(frozen=True)
-class CatchOutlook:
-    """What catches may bring on one round.
-
-    Parameters
-    ----------
-    none, one, more
-        Chance of no catch, of exactly one, of two or more.
-    mean
-        Mean number of catches.
-    mean_s
-        Mean extra time [s]: the mean hides that it comes all at once or not at all.
-    """
-
-    none: float
-    one: float
-    more: float
-    mean: float
-    mean_s: float
-
-
-def catch_outlook(
-    plan: RoundPlan, *, nights: Mapping[str, float], catches_per_night: float, catch_s: float
-) -> CatchOutlook:
-    """Work out the chances of catches on a round, each set by itself and each night by itself.
-
-    Parameters
-    ----------
-    nights
-        Nights that each set has worked since it was last looked at; 1 for sets that are not named.
-    catches_per_night
-        Chance that a working set holds an animal after one night, 0 to 1.
-    catch_s
-        What one catch takes [s].
-
-    References
-    ----------
-    A set that catches with chance p each night holds something after n nights with chance 1 - (1 - p)^n;
-    the number of catches over the sets is a sum of independent trials (Poisson-binomial). That nights are
-    independent is common practice, no source.
-    """
-    chances = [1.0 - (1.0 - catches_per_night) ** nights.get(visit.set_name, 1.0) for visit in plan.visits]
-    none, one = 1.0, 0.0
-    for chance in chances:
-        none, one = none * (1.0 - chance), one * (1.0 - chance) + none * chance
-    mean = sum(chances)
-    return CatchOutlook(none, one, max(0.0, 1.0 - none - one), mean, mean * catch_s)
-
-
 def ratchets(plan: RoundPlan, last_looks: Mapping[str, datetime]) -> tuple[Ratchet, ...]:
     """Name the sets with a running clock that are looked at earlier in the day than last time.
 

@@ -4,7 +4,7 @@ Does not own solving it (`plan.lp`).
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Any
 
@@ -154,6 +154,15 @@ class Solved:
     bound: float
     reduced: Floats | None = None
     duals: Floats | None = None
+
+    def first(self, columns: int, rows: int) -> "Solved":
+        """Give what it says of the first columns and rows."""
+        return replace(
+            self,
+            values=None if self.values is None else self.values[:columns],
+            reduced=None if self.reduced is None else self.reduced[:columns],
+            duals=None if self.duals is None else self.duals[:rows],
+        )
 
 
 def joined(parts: Sequence[Sequence[float]], kind: Any) -> npt.NDArray[Any]:

@@ -72,9 +72,10 @@ def plan_weeks(
         floor, floor.kinds, _end(ground), seconds=0.2 * seconds, whole=False
     ):
         return _no_plan(told, ground, floor, limit, (windows, people), proved=True, whole=False, helps=helps)
-    share = Limit(_SHARE * limit.left, seed, on_progress, should_stop)
-    found = search(ground, share)
+    found = search(ground, limit, share=_SHARE)
     told = replace(told, considered=found.considered, bound_s=_bound(found))
+    if told.bound_s is not None and told.floor_s is not None:
+        told = replace(told, bound_s=max(told.bound_s, told.floor_s))
     if found.plan is not None:
         status = WeeksStatus.OPTIMAL if found.best else WeeksStatus.FEASIBLE
         return replace(told, status=status, plan=found.plan)

@@ -22,10 +22,12 @@ def alike(problem: WeeksProblem, outings: Sequence[WeekOuting]) -> Alike:
         who: frozenset(one.name for one in problem.sets if who in one.barred_to)
         for who in {outing.who for outing in outings}
     }
+    own = [(one.name, span, who) for one in problem.sets for span, who in one.left_to]
     groups: dict[tuple[object, ...], list[int]] = {}
     for k, outing in enumerate(outings):
         apart = _apart(groups, outing, outings) if problem.price_s is None else (k,)
-        key = (outing.span.start, outing.span.end, barred[outing.who], *apart)
+        left = frozenset(name for name, span, who in own if who != outing.who and span.meet(outing.span))
+        key = (outing.span.start, outing.span.end, barred[outing.who], left, *apart)
         groups.setdefault(key, []).append(k)
     return {members[0]: tuple(members) for members in groups.values()}
 

@@ -72,7 +72,7 @@ def _groups(problem: WeeksProblem, inst: Instance) -> Iterator[list[int]]:
     ground = _grounds(inst)
     for i, one in enumerate(problem.sets):
         if inst.doors[i]:
-            key = (ground[i], one.clock.key, one.barred_to)
+            key = (ground[i], one.clock.key, one.barred_to, one.left_to)
             parts.setdefault(key, []).append(i)
     for part in parts.values():
         yield from _in_turn(problem.sets, part)

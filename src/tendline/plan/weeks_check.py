@@ -14,6 +14,7 @@ from tendline.plan.itinerary import RoundPlan, RoundProblem, SetTask
 from tendline.plan.schedule import plan_of
 from tendline.plan.weeks_blocks import Block
 from tendline.plan.weeks_nouns import PlannedOuting, SetLooks, WeekOuting, WeekSet, WeeksPlan, WeeksProblem
+from tendline.plan.weeks_open import open_to
 from tendline.plan.weeks_rounds import Round
 
 
@@ -159,6 +160,6 @@ def _outside(problem: WeeksProblem, plan: WeeksPlan) -> list[Breach]:
             found.append(Breach("", span.end, planned.round.back))
         for visit in planned.round.visits:
             one = sets[visit.set_name]
-            if planned.outing.who in one.barred_to or not any(p.holds(visit.look) for p in one.lawful(span)):
+            if not any(part.holds(visit.look) for part in open_to(one, planned.outing)):
                 found.append(Breach(visit.set_name, span.end, visit.look))
     return found

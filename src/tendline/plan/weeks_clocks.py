@@ -14,7 +14,8 @@ import numpy.typing as npt
 
 from tendline.core.when import Span
 from tendline.plan.weeks_blocks import Block
-from tendline.plan.weeks_nouns import WeekClock, WeeksProblem
+from tendline.plan.weeks_nouns import WeekClock, WeekOuting, WeeksProblem
+from tendline.plan.weeks_open import open_to
 
 Ints = npt.NDArray[np.int64]
 
@@ -65,7 +66,7 @@ class BlockClocks:
     problem: WeeksProblem
     blocks: Sequence[Block]
     early: int = 0
-    _known: dict[tuple[int, Span], list[tuple[int, int]]] = field(default_factory=dict)
+    _known: dict[tuple[int, WeekOuting], list[tuple[int, int]]] = field(default_factory=dict)
 
     @cached_property
     def tables(self) -> dict[str, Table]:
@@ -121,20 +122,20 @@ class BlockClocks:
         """Say whether a block wants walking first: overdue, or nobody knows."""
         return any(self.problem.sets[i].go_now for i in self.blocks[block].sets)
 
-    def windows(self, block: int, span: Span) -> list[tuple[int, int]]:
-        """Give the stretches of an outing in which a block may be parked for so that every look is lawful."""
-        if (block, span) not in self._known:
-            self._known[block, span] = self._windows(block, span)
-        return self._known[block, span]
+    def windows(self, block: int, outing: WeekOuting) -> list[tuple[int, int]]:
+        """Give the stretches of an outing in which its person may park for a block: every look is lawful."""
+        if (block, outing) not in self._known:
+            self._known[block, outing] = self._windows(block, outing)
+        return self._known[block, outing]
 
-    def _windows(self, block: int, span: Span) -> list[tuple[int, int]]:
-        one = self.blocks[block]
+    def _windows(self, block: int, outing: WeekOuting) -> list[tuple[int, int]]:
+        one, span = self.blocks[block], outing.span
         start, end = milliseconds(self.problem, span.start), milliseconds(self.problem, span.end)
         common = [(start, end)]
         for i, offset in zip(one.sets, one.offsets, strict=True):
             parts = [
                 (-((self.problem.span.start - part.start) // _MILLISECOND) - offset, self._ms(part) - offset)
-                for part in self.problem.sets[i].lawful(span)
+                for part in open_to(self.problem.sets[i], outing)
             ]
             common = meet(common, parts)
         return common

@@ -21,6 +21,7 @@ from tendline.plan.lp import solve
 from tendline.plan.lp_program import Ended, Program
 from tendline.plan.weeks_clocks import NEVER, BlockClocks, in_order, milliseconds
 from tendline.plan.weeks_nouns import Why
+from tendline.plan.weeks_open import open_to
 
 _MINUTE = 60_000.0
 _HAIR = 0.01
@@ -96,7 +97,7 @@ class Floor:
             if self.inst.doors[i]:
                 # Limits that pass between the same two outings ask for the same things.
                 due = None if one.due is None else sum(o.span.start <= one.due for o in outings)
-                key = (self.grounds[i], one.clock.key, one.go_now, due, one.barred_to)
+                key = (self.grounds[i], one.clock.key, one.go_now, due, one.barred_to, one.left_to)
                 found.setdefault(key, []).append(i)
         return [
             Kind(self.grounds[m[0]], tuple(m), sum(self._work(i) for i in m), _widest([reach[i] for i in m]))
@@ -120,7 +121,7 @@ class Floor:
         for outing in problem.outings:
             begin = milliseconds(problem, outing.span.start) + there
             end = milliseconds(problem, outing.span.end) - home
-            parts = [] if outing.who in problem.sets[i].barred_to else problem.sets[i].lawful(outing.span)
+            parts = open_to(problem.sets[i], outing)
             inside = [
                 (max(begin, milliseconds(problem, p.start)), min(end, milliseconds(problem, p.end) + 1))
                 for p in parts

@@ -47,11 +47,17 @@ def keeping(problem: WeeksProblem, kept: Sequence[Kept]) -> WeeksProblem:
         one.name: tuple(sorted(each.span for each in kept if one.name in each.sets)) for one in problem.sets
     }
     clocks: dict[str, WeekClock] = {}
-    return replace(problem, sets=tuple(_kept(problem, one, spans[one.name], clocks) for one in problem.sets))
+    return replace(
+        problem, sets=tuple(_kept(problem, one, spans[one.name], clocks, kept) for one in problem.sets)
+    )
 
 
 def _kept(
-    problem: WeeksProblem, one: WeekSet, spans: tuple[Span, ...], clocks: dict[str, WeekClock]
+    problem: WeeksProblem,
+    one: WeekSet,
+    spans: tuple[Span, ...],
+    clocks: dict[str, WeekClock],
+    kept: Sequence[Kept],
 ) -> WeekSet:
     if not spans:
         return one
@@ -59,8 +65,10 @@ def _kept(
     clock = clocks.setdefault(key, WeekClock(key, _Next(one.clock, spans), one.clock.words))
     first = next((s.end for s in spans if s.start >= problem.span.start), None)
     limits = [at for at in (one.due, first) if at is not None]
+    left = tuple((each.span, each.who) for each in kept if each.who and one.name in each.sets)
     # A set that wants seeing first is left to that; its kept rounds hold from its first look on.
-    return replace(one, clock=clock, due=one.due if one.go_now else min(limits, default=None))
+    due = one.due if one.go_now else min(limits, default=None)
+    return replace(one, clock=clock, due=due, left_to=(*one.left_to, *left))
 
 
 def not_kept(plan: WeeksPlan, kept: Sequence[Kept]) -> list[tuple[Kept, tuple[str, ...]]]:

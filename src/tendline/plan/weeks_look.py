@@ -67,17 +67,18 @@ def look(master: Master, limit: Limit, *, word: str, first: Sequence[Sequence[Ro
     for way in ways:
         master.add_rounds(way)
     jumps = master.close()
-    relaxed, settled = grow(
+    grown = grow(
         master,
         seconds=_SHARE * limit.left,
         priced=not everything and not jumps,
         should_stop=lambda: limit.over,
     )
+    relaxed, settled = grown.solved, grown.settled
     considered = len(master.rounds)
     if relaxed.ended is Ended.NONE or (settled and master.short_of(relaxed)):
         return Looked(None, -np.inf, none=True, considered=considered)
     sure = settled and relaxed.ended is Ended.BEST and not jumps
-    bound = UNIT_MS * relaxed.cost if sure else -np.inf
+    bound = UNIT_MS * relaxed.cost if sure else -np.inf if jumps else grown.bound
 
     def told(plan: Choice) -> None:
         limit.on_progress(f"{word}: {plan.cost / 3_600_000:.1f} h")

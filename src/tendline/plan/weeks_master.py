@@ -17,12 +17,13 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from tendline.plan.lp import Growing
+from tendline.plan.lp import Growing, solve
 from tendline.plan.lp_program import Floats, Program, Solved
 from tendline.plan.weeks_alike import Alike
 from tendline.plan.weeks_clocks import NEVER, BlockClocks, in_order, milliseconds
 from tendline.plan.weeks_rounds import Pool, Round
 from tendline.plan.weeks_rows import Ints, Lists, Row
+from tendline.plan.weeks_thin import thin
 from tendline.plan.weeks_tolls import WAIT_MS, Tolls
 
 LACKING_MS = 1000 * 3_600_000.0
@@ -38,6 +39,9 @@ _MANY = 300
 _GRID_MS = 24 * 3_600_000
 _HAIR = 1e-4
 _BUCKET_MS = 8 * 3_600_000
+MANY_NUMBERS = 100_000
+"""A program with more numbers is solved with running counts, by a method that goes through the middle."""
+
 _EACH = 2
 """At most so many rows are added for each block and each stretch of eight hours at a time."""
 
@@ -64,8 +68,10 @@ class Master:
         self.rounds: list[Round] = []
         self.columns: list[int] = []
         self.rows: dict[Row, int] = {}
-        self._limits = [Lists(5) for _ in pool.blocks]
+        self.limits = [Lists(5) for _ in pool.blocks]
         self._walks = [Lists(2) for _ in pool.blocks]
+        self.beside: dict[int, list[tuple[int, float]]] = {}
+        self._numbers = 0
         self.lacking: dict[int, int] = {}
         self.outing_row: dict[int, int] = {}
         self._waits: dict[int, list[tuple[int, int]]] = defaultdict(list)
@@ -124,6 +130,7 @@ class Master:
         walks, entries = self._walks[row.block].array, defaultdict[int, float](float)
         for r in walks[(row.after < walks[:, 0]) & (walks[:, 0] <= row.until), 1]:
             entries[self.columns[r]] += 1.0
+        waits: list[int] = []
         if row.given is not None:
             low, high = row.given
             for r in walks[(low <= walks[:, 0]) & (walks[:, 0] <= high), 1]:
@@ -133,9 +140,11 @@ class Master:
         bound = 0.0 if row.given is not None else 1.0
         self.rows[row] = self.program.at_least(list(entries), list(entries.values()), bound)
         given = row.given or (1, 0)
-        self._limits[row.block].add(row.after, row.until, *given, self.rows[row])
+        self.limits[row.block].add(row.after, row.until, *given, self.rows[row])
         cost = LACKING_MS if row.soft is None else row.soft
         slack = self.program.column(cost / UNIT_MS, entries=[(self.rows[row], 1.0)], whole=False)
+        self.beside[self.rows[row]] = [(column, 1.0) for column in (*waits[-1:], slack)]
+        self._numbers += len(entries)
         if row.soft is None:
             self.lacking[slack] = row.until
         return True
@@ -160,12 +169,13 @@ class Master:
             self.rounds.append(one)
             entries: dict[int, float] = defaultdict(float, {self.outing_row[one.outing]: 1.0})
             for block, at in self._walked(one):
-                rows = self._limits[block].array
+                rows = self.limits[block].array
                 for row in rows[(rows[:, 0] < at) & (at <= rows[:, 1]), 4]:
                     entries[int(row)] += 1.0
                 for row in rows[(rows[:, 2] <= at) & (at <= rows[:, 3]), 4]:
                     entries[int(row)] -= self._share(len(self.rounds) - 1)
                 self._walks[block].add(at, len(self.rounds) - 1)
+            self._numbers += len(entries)
             self.columns.append(
                 self.program.column(self.tolls.of(one) / UNIT_MS, entries=list(entries.items()))
             )
@@ -232,9 +242,21 @@ class Master:
                 added += self.add_row(Row(block, int(at[k]), int(limits[k]), given, soft))
         return added
 
+    @property
+    def large(self) -> bool:
+        """Say whether there are so many numbers that it is solved with running counts."""
+        return self._numbers > MANY_NUMBERS
+
     def solve(self, *, seconds: float) -> Solved:
         """Choose rounds in fractions."""
-        return self.program.solve(seconds=seconds)
+        if not self.large:
+            return self.program.solve(seconds=seconds)
+        source = self.program.program
+        blocks = ((rows.array, walks.array) for rows, walks in zip(self.limits, self._walks, strict=True))
+        small = thin(source, np.array(self.columns, dtype=np.int64), blocks, self.beside)
+        return solve(small, seconds=seconds, relaxed=True, inner=True).first(
+            len(source.costs), len(source.rows)
+        )
 
     def chosen(self, solved: Solved) -> Floats:
         """Give how much of each round a solution chooses."""
@@ -247,20 +269,6 @@ class Master:
         if solved.values is None:
             return False
         return any(solved.values[c] > 1e-6 for c in self.lacking if c < len(solved.values))
-
-    def worth(self, solved: Solved) -> dict[int, tuple[Ints, Floats]]:
-        """Give what walking each block is worth from one moment to the next, by the rows' prices [ms]."""
-        assert solved.duals is not None
-        found: dict[int, tuple[Ints, Floats]] = {}
-        for block, lists in enumerate(self._limits):
-            steps: dict[int, float] = defaultdict(float)
-            for after, until, _, _, row in lists.array.tolist():
-                price = UNIT_MS * float(solved.duals[row])
-                steps[after + 1] += price
-                steps[until + 1] -= price
-            times = np.array([-2 * NEVER, *sorted(steps)], dtype=np.int64)
-            found[block] = (times, np.cumsum([steps.get(int(t), 0.0) for t in times]))
-        return found
 
     def whole(self, kept: Sequence[int]) -> tuple[Program, list[int | None]]:
         """Give the program in whole numbers over some of the rounds.

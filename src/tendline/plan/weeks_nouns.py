@@ -70,6 +70,8 @@ class WeekSet:
         It wants seeing first whatever its limit says: overdue, or nobody knows.
     barred_to
         People who may not look at it.
+    left_to
+        Stretches in which only this person looks at it.
     wish
         A softer limit of the person's own: a gap over it costs `WeeksProblem.wish_s`; None for none.
     wish_due
@@ -86,6 +88,7 @@ class WeekSet:
     lawful: Callable[[Span], tuple[Span, ...]] = _always
     go_now: bool = False
     barred_to: frozenset[str] = frozenset()
+    left_to: tuple[tuple[Span, str], ...] = ()
     wish: WeekClock | None = None
     wish_due: datetime | None = None
     likely: float = 0.0

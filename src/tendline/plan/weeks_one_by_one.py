@@ -12,7 +12,8 @@ from tendline.core.when import Span
 from tendline.plan.itinerary import RoundProblem, SetTask
 from tendline.plan.route import plan_round
 from tendline.plan.weeks_check import whole_problem
-from tendline.plan.weeks_nouns import PlannedOuting, WeekSet, WeeksProblem
+from tendline.plan.weeks_nouns import PlannedOuting, WeekOuting, WeekSet, WeeksProblem
+from tendline.plan.weeks_open import open_to
 
 
 def one_after_another(
@@ -50,10 +51,8 @@ def one_after_another(
 
 def _task(problem: WeeksProblem, one: WeekSet, span: Span, who: str) -> SetTask | None:
     """Give a set as something to visit in a window; None when no moment of it is lawful and in time."""
-    if who in one.barred_to:
-        return None
     due = None if one.go_now else one.due
-    parts = [part for part in one.lawful(span) if due is None or part.start <= due]
+    parts = [part for part in open_to(one, WeekOuting(who, span)) if due is None or part.start <= due]
     windows = tuple(Span(part.start, part.end if due is None else min(part.end, due)) for part in parts)
     if not windows:
         return None

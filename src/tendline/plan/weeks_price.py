@@ -8,14 +8,16 @@ is solved again, until nothing better turns up.
 """
 
 import time
-from collections.abc import Callable, Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from tendline.plan.lp_program import Ended, Floats, Solved
+from tendline.plan.weeks_bound import earners
 from tendline.plan.weeks_clocks import milliseconds
 from tendline.plan.weeks_master import UNIT_MS, Master
+from tendline.plan.weeks_rates import worth_of
 from tendline.plan.weeks_rounds import Round, rounds_of
 from tendline.plan.weeks_rows import Ints
 from tendline.plan.weeks_tours import worthy_tours
@@ -31,7 +33,29 @@ _GAIN = 5e-4
 
 _VAIN = 3
 
+_HOLD = 0.8
+"""In a large program the rates that gave the best bound so far weigh so much against the newest."""
+
 Worth = dict[int, tuple[Ints, Floats]]
+
+
+@dataclass(frozen=True)
+class Grown:
+    """What growing came to.
+
+    Parameters
+    ----------
+    solved
+        The last solution in fractions.
+    settled
+        It ended because nothing better was found.
+    bound
+        No plan of these walks costs less, whatever rounds are in hand [ms]; minus infinity when not known.
+    """
+
+    solved: Solved
+    settled: bool
+    bound: float = -np.inf
 
 
 def grow(
@@ -40,7 +64,7 @@ def grow(
     seconds: float,
     priced: bool = True,
     should_stop: Callable[[], bool] = lambda: False,
-) -> tuple[Solved, bool]:
+) -> Grown:
     """Add rounds and limits until the program gains nothing more, or time is over.
 
     Parameters
@@ -50,31 +74,56 @@ def grow(
     priced
         Look for more rounds; otherwise only limits are added.
 
-    Returns
-    -------
-    tuple of Solved and bool
-        The last solution in fractions, and whether it ended because nothing better was found.
-
     References
     ----------
     Desaulniers, G., Desrosiers, J., Solomon, M. M., eds. (2005), Column Generation, Springer, chapter 1.
     """
-    end, last, vain = time.monotonic() + seconds, np.inf, 0
+    end, last, vain, rates = time.monotonic() + seconds, np.inf, 0, _Rates(master)
     found = good = master.solve(seconds=seconds)
     while found.ended is Ended.BEST and time.monotonic() < end and not should_stop():
         good = found
         early = priced and (last == np.inf or master.short_of(found))
-        found, settled = settle(master, found, end=end, times=2 if early else None)
+        found, settled = settle(master, found, end=end, times=1 if master.large else 2 if early else None)
         if found.ended is not Ended.BEST:
             break
         good = found
         vain = vain + 1 if found.cost > (1.0 - _GAIN) * last else 0
         last = min(last, found.cost) if settled else last
-        added = master.add_rounds(_wanted(master, found)) if priced and vain < _VAIN else 0
+        added = master.add_rounds(rates.wanted(found)) if priced and vain < _VAIN else 0
         if settled and not added:
-            return found, True
+            return Grown(found, settled=True, bound=rates.bound)
         found = master.solve(seconds=max(0.5, end - time.monotonic()))
-    return (found if found.ended is Ended.BEST else good), False
+    return Grown(found if found.ended is Ended.BEST else good, settled=False, bound=rates.bound)
+
+
+@dataclass
+class _Rates:
+    """The rates that walks are paid at while rounds are looked for, and the best bound they gave.
+
+    In a large program they are held near those that gave the best bound so far: they swing less.
+
+    References
+    ----------
+    Wentges, P. (1997), Weighted Dantzig-Wolfe decomposition for linear mixed-integer programming,
+    International Transactions in Operational Research 4(2), 151-162.
+    """
+
+    master: Master
+    bound: float = -np.inf
+    held: Floats | None = None
+
+    def wanted(self, found: Solved) -> Iterable[Round]:
+        if not self.master.large:
+            return _wanted(self.master, found)
+        assert found.duals is not None
+        duals, held = found.duals, self.held
+        if held is not None:
+            duals = (1.0 - _HOLD) * duals
+            duals[: len(held)] += _HOLD * held[: len(duals)]
+        bound, rounds = earners(self.master, replace(found, duals=duals), most=_most(self.master))
+        if bound > self.bound:
+            self.bound, self.held = bound, duals
+        return rounds
 
 
 def settle(master: Master, found: Solved, *, end: float, times: int | None = None) -> tuple[Solved, bool]:
@@ -101,8 +150,8 @@ def settle(master: Master, found: Solved, *, end: float, times: int | None = Non
 def _wanted(master: Master, found: Solved) -> Iterator[Round]:
     """Give rounds that are worth more than they take, for each outing the best of them."""
     assert found.duals is not None
-    worth, pool = master.worth(found), master.pool
-    most = max(12, _MOST // max(1, len(master.groups)))
+    worth, pool = worth_of(master, UNIT_MS * found.duals), master.pool
+    most = _most(master)
     for k in master.groups:
         outing = pool.outings[k]
         price = UNIT_MS * float(found.duals[master.outing_row[k]])
@@ -113,6 +162,10 @@ def _wanted(master: Master, found: Solved) -> Iterator[Round]:
         costs = np.array([master.tolls.of(one) - price - _worth(worth, one) for one in rounds])
         better = np.argsort(costs, kind="stable")[:most]
         yield from (rounds[r] for r in better if costs[r] < -1.0)
+
+
+def _most(master: Master) -> int:
+    return max(12, _MOST // max(1, len(master.groups)))
 
 
 def _gain(master: Master, worth: Worth, k: int) -> Floats:

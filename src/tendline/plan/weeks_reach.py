@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from tendline.plan.weeks_nouns import WeekSet, WeeksProblem
+from tendline.plan.weeks_open import open_to
 
 
 @dataclass(frozen=True)
@@ -46,9 +47,7 @@ def first_arrival(problem: WeeksProblem, one: WeekSet) -> datetime | None:
     """Give the first lawful moment at which somebody who may can be at a set; None for never."""
     way = timedelta(seconds=way_there(problem, one.name))
     for outing in sorted(problem.outings, key=lambda o: o.span.start):
-        if outing.who in one.barred_to:
-            continue
-        for part in one.lawful(outing.span):
+        for part in open_to(one, outing):
             at = max(part.start, outing.span.start + way)
             if at <= part.end:
                 return at

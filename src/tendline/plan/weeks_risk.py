@@ -6,6 +6,7 @@ written, so that the chances are on the cautious side.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import UTC, date, tzinfo
 
 import numpy as np
 import numpy.typing as npt
@@ -31,7 +32,9 @@ class Chances:
     per_night
         Chance that a set holds an animal after one night.
     storm, storm_factor
-        Chance of a morning on which all travel takes so many times as long.
+        Chance of a day on which all travel takes so many times as long, for everybody in every outing.
+    zone
+        Where days begin and end.
     walk
         Walking takes so many times as long as planned, on the mean.
     look_s, fix_share, fix_s
@@ -45,6 +48,7 @@ class Chances:
     per_night: float = TimeCosts().catches_per_night
     storm: float = 0.0
     storm_factor: float = 1.5
+    zone: tzinfo = UTC
     walk: float = 1.0
     look_s: float | None = None
     fix_share: float = TimeCosts().fix_share
@@ -121,6 +125,7 @@ class _Play:
         self.late: dict[str, npt.NDArray[np.bool_]] = {
             one.name: np.zeros(runs, dtype=bool) for one in problem.sets
         }
+        self.storms: dict[date, npt.NDArray[np.bool_]] = {}
         self.due: dict[str, Ints] = {}
         self.seen: dict[str, float] = {}
         for one in problem.sets:
@@ -131,7 +136,7 @@ class _Play:
 
     def outing(self, planned: PlannedOuting) -> npt.NDArray[np.bool_]:
         """Play one outing; give in which runs it is back too late."""
-        factor = self._factor()
+        factor = self._factor(planned.outing.span.start.astimezone(self.chances.zone).date())
         now = np.full(self.runs, float(milliseconds(self.problem, planned.round.leave)))
         for stop in planned.round.stops:
             now = now + stop.drive_s * 1000.0 * factor + self.problem.park_s * 1000.0
@@ -146,12 +151,13 @@ class _Play:
         now = now + planned.round.home_s * 1000.0 * factor
         return now > milliseconds(self.problem, planned.outing.span.end)
 
-    def _factor(self) -> Floats:
+    def _factor(self, day: date) -> Floats:
         sigma = self.chances.travel
         # The mean of the factor is one: a lognormal has mean exp(mu + sigma^2 / 2).
         factor = np.exp(self.chance.normal(-0.5 * sigma * sigma, sigma, self.runs))
-        storm = self.chance.random(self.runs) < self.chances.storm
-        return np.where(storm, factor * self.chances.storm_factor, factor)
+        if day not in self.storms:
+            self.storms[day] = self.chance.random(self.runs) < self.chances.storm
+        return np.where(self.storms[day], factor * self.chances.storm_factor, factor)
 
     def _look(self, name: str, at: Floats) -> None:
         looks = at.astype(np.int64)

@@ -74,9 +74,7 @@ class Pool:
 
         Times are milliseconds after the beginning of the days ahead.
         """
-        sets = self.clocks.problem.sets
-        barred = any(outing.who in sets[i].barred_to for i in self.blocks[block].sets)
-        return [] if barred else self.clocks.windows(block, outing.span)
+        return self.clocks.windows(block, outing)
 
 
 def make_pool(
@@ -109,7 +107,7 @@ def rounds_of(
             continue
         ways = [tour] if starts == 1 else _both_ways(pool, tour)
         for way in ways:
-            metres = _metres(pool, way.order)
+            metres = metres_of(pool, way.order)
             for leave in _starts(way, windows, (begin, end - way.whole), starts):
                 parked = tuple(leave + at for at in way.parked)
                 yield Round(outing, leave, leave + way.whole, way.order, parked, metres)
@@ -142,7 +140,8 @@ def _starts(way: Tour, windows: Windows, span: tuple[int, int], count: int) -> l
     return sorted({free[0][0], *inside, last})
 
 
-def _metres(pool: Pool, order: Sequence[int]) -> float:
+def metres_of(pool: Pool, order: Sequence[int]) -> float:
+    """Give what is driven in a round [m]."""
     problem, names = pool.clocks.problem, pool.inst.parkings
     places = [problem.start, *(names[pool.blocks[b].parking] for b in order), problem.end]
     rows = [problem.drive.names.index(name) for name in places]

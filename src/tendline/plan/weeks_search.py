@@ -3,6 +3,7 @@
 Does not own the proofs that there are none (`plan.weeks_floor`) or what would help (`plan.weeks_relief`).
 """
 
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -107,14 +108,22 @@ def _longest_walk(inst: Instance, outings: Sequence[WeekOuting]) -> int:
     return int(max(15 * 60_000, min(70 * 60_000, 0.55 * ordinary)))
 
 
-def search(ground: Ground, limit: Limit) -> Found:
-    """Look for the cheapest choice of rounds that keeps every limit."""
+def search(ground: Ground, limit: Limit, *, share: float = 1.0) -> Found:
+    """Look for the cheapest choice of rounds that keeps every limit.
+
+    Parameters
+    ----------
+    share
+        Of the time; all of it, once a first plan has been made some days at a time.
+    """
+    whole, limit = limit, replace(limit, seconds=share * limit.left, begun=time.monotonic())
     ways: list[Sequence[Round]] = []
     if len(ground.groups) * len(ground.blocks) > MANY:
         part = Limit(_ROLLING * limit.left, limit.seed, should_stop=lambda: limit.over)
         rounds = day_after_day(ground.pool, part, lambda pool, some: _some_days(ground, pool, some))
         ways.append(rounds)
         if rounds:
+            limit = whole
             limit.on_progress(f"a first plan: {sum(one.length for one in rounds) / 3_600_000:.1f} h")
     return _search(ground, limit, ways)
 

@@ -22,7 +22,10 @@ _PATTERNS = (
     "<pattern id='new' width='8' height='8' patternUnits='userSpaceOnUse'>"
     "<circle cx='2' cy='2' r='0.8'/></pattern></defs>"
 )
-_NOTE = "Ranges, not points: measure at the set. Hatched: old snow; dots: new snow; gray: a log."
+_NOTE = (
+    "Ranges, not points: measure at the set. Hatched: old snow; dots: new snow; gray: a log; "
+    "dashed: where it walks."
+)
 _Height = Callable[[float], float]
 
 
@@ -104,6 +107,7 @@ def loop_svg(picture: LoopPicture, units: Units) -> str:
         _layer(log + picture.base_m, log + picture.base_m + picture.new_m, "url(#new)", y),
         f"<path d='M {_LEFT:g} {TALL:g} H {WIDE - 20:g}' stroke='black' stroke-width='3'/>",
         *_scale(picture, units, y),
+        *_across(picture, y),
         _hung(loop, middle, scale),
         *_bars(picture, units, y),
         f"<text x='{_LEFT:g}' y='{TALL + FOOT:g}'>{escape(plain(picture.title))}</text>",
@@ -111,6 +115,21 @@ def loop_svg(picture: LoopPicture, units: Units) -> str:
         "</svg>",
     ]
     return "\n".join(part for part in parts if part) + "\n"
+
+
+def _across(picture: LoopPicture, y: _Height) -> list[str]:
+    """Draw where the animal walks, dashed, and the loop's lowest and highest point, dotted."""
+    loop = (picture.bottom_m, picture.bottom_m + picture.loop.height_m)
+    walked = sorted({picture.walked.low_m, picture.walked.high_m})
+    lines = [
+        *((height, _LEFT, "9 5", "1.6") for height in walked),
+        *((h, _LOOP, "1.5 5", "1.2") for h in loop),
+    ]
+    return [
+        f"<path d='M {x:g} {y(height):.1f} H {WIDE - 20:g}' fill='none' stroke='black' "
+        f"stroke-width='{thick}' stroke-dasharray='{dashes}'/>"
+        for height, x, dashes, thick in lines
+    ]
 
 
 def _hung(loop: Oval, middle: float, scale: float) -> str:

@@ -115,13 +115,34 @@ class Compared:
 
 
 @dataclass(frozen=True)
+class Shared:
+    """How many spots of one scouting lie at a spot of another of the same line.
+
+    Parameters
+    ----------
+    line
+        Its name.
+    one, other
+        Animal and weights of both.
+    spots, of
+        So many of the first one's spots, out of so many.
+    """
+
+    line: str
+    one: tuple[str, str]
+    other: tuple[str, str]
+    spots: int
+    of: int
+
+
+@dataclass(frozen=True)
 class ScoutTold:
     """Everything a reader is told.
 
     Parameters
     ----------
-    animal, weights
-        For whom, and by which weights.
+    line, animal, weights
+        Of which line, for whom, and by which weights.
     cells, cell_m
         How many cells, how large.
     residual, islands
@@ -136,6 +157,7 @@ class ScoutTold:
         Whose line, and the present.
     """
 
+    line: str
     animal: str
     weights: str
     cells: int

@@ -8,7 +8,7 @@ from typing import Any
 
 from tendline.core.place import LonLat
 from tendline.core.when import rfc3339
-from tendline.report.scout_facts import A_REASON_TO_LOOK, Compared, CorridorTold, ScoutTold, SpotTold
+from tendline.report.scout_facts import A_REASON_TO_LOOK, Compared, CorridorTold, ScoutTold, Shared, SpotTold
 from tendline.report.scout_text import law_words, why_words
 from tendline.season.predicted import Calibration
 
@@ -16,9 +16,21 @@ Band = tuple[float, Sequence[Sequence[Sequence[LonLat]]]]
 """Top share of travel, and the polygons that hold it, each an outer ring and holes."""
 
 
+def scouts_document(told: Sequence[ScoutTold], shared: Sequence[Shared]) -> dict[str, Any]:
+    """Give everything that several scoutings came to: the first, the others in it under ``also``."""
+    first, *others = (scout_document(one) for one in told)
+    return {**first, "also": others, "shared": [_shared(one) for one in shared]}
+
+
+def _shared(one: Shared) -> dict[str, Any]:
+    named = [{"animal": animal, "weights": weights} for animal, weights in (one.one, one.other)]
+    return {"line": one.line, "one": named[0], "other": named[1], "spots": one.spots, "of": one.of}
+
+
 def scout_document(told: ScoutTold) -> dict[str, Any]:
     """Give everything a scouting came to."""
     return {
+        "line": told.line,
         "at": rfc3339(told.now, told.settings.zone),
         "invented": told.settings.invented,
         "animal": told.animal,
@@ -32,6 +44,8 @@ def scout_document(told: ScoutTold) -> dict[str, Any]:
         "corridors": [_corridor(one) for one in told.corridors],
         "not_known": list(told.said),
         "written": list(told.written),
+        "also": [],
+        "shared": [],
     }
 
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from tendline.core.units import Units, format_distance, format_minutes
 from tendline.core.when import clock_text
 from tendline.report.say import INVENTED, count, plain
-from tendline.report.scout_facts import A_REASON_TO_LOOK, Compared, ScoutTold, SpotTold
+from tendline.report.scout_facts import A_REASON_TO_LOOK, Compared, ScoutTold, Shared, SpotTold
 from tendline.report.table import Column, draw_table, fold
 from tendline.season.predicted import Calibration
 from tendline.terrain.pinch import Against, Reason
@@ -29,6 +29,25 @@ _BANDS = (
     Column("share", right=True),
     Column("range"),
 )
+
+
+def scouts_text(told: Sequence[ScoutTold], shared: Sequence[Shared], *, width: int = 100) -> str:
+    """Write several scoutings for a terminal, each under what it is of, and what they have in common."""
+    if len(told) == 1:
+        return scout_text(told[0], width=width)
+    parts = []
+    for one in told:
+        head = f"{plain(one.line)}: {one.animal}, weights: {plain(one.weights)}"
+        parts += [*fold(head, width), "-" * min(len(head), width), scout_text(one, width=width), ""]
+    if shared:
+        parts += ["In common:", *_points([shared_words(one) for one in shared], width)]
+    return "\n".join(parts).rstrip()
+
+
+def shared_words(one: Shared) -> str:
+    """Say how far two scoutings of one line agree."""
+    first, second = (f"{animal} by {plain(weights)}" for animal, weights in (one.one, one.other))
+    return f"{plain(one.line)}: {one.spots} of {count(one.of, 'spot')} of {first} lie at one of {second}"
 
 
 def scout_text(told: ScoutTold, *, width: int = 100) -> str:

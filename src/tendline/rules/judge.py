@@ -220,8 +220,10 @@ def _replaced(rule: Rule, scene: Scene) -> Outcome | None:
     """Say whether another rule takes this one's place here: idle when it surely does, unknown when it may."""
     doubt: Outcome | None = None
     for other in scene.profile.rules:
+        if rule.id not in other.replaces:
+            continue
         term = other.history.on(scene.day)
-        if rule.id not in other.replaces or term is None or term.value is None:
+        if term is None or term.value is None:
             continue
         fit, when = scene.fit(other), meet_all(other.when, scene)
         if fit is Fit.NO or when.met is Met.NO:

@@ -26,9 +26,7 @@ from tendline.server.pages import DESK, INDEX, TYPES, WORKER, Pages, suffix_of
 from tendline.server.works import Works
 
 
-def make_app(
-    desk: Desk, pages: Pages, *, ca: bytes | None = None, works: Works | None = None, url: str = ""
-) -> Starlette:
+def make_app(desk: Desk, pages: Pages, *, ca: bytes | None = None, here: Here | None = None) -> Starlette:
     """Make the application.
 
     Parameters
@@ -39,14 +37,11 @@ def make_app(
         The built pages.
     ca
         The private certificate authority's own certificate, for a phone to trust; None without TLS.
-    works
-        Does the long work of the desk page.
-    url
-        The address that phones reach, for the pairing code on the desk page.
+    here
+        What the desk page stands on.
     """
     callers = Callers(desk)
     routes = _Routes(desk, pages, ca, callers)
-    here = Here(desk, works or Works(), url)
     return Starlette(
         routes=[
             Route("/api/pair", told(routes.pair), methods=["POST"]),
@@ -54,7 +49,7 @@ def make_app(
             Route("/api/round", told(routes.round)),
             Route("/api/events", told(routes.events), methods=["POST"]),
             *(Route(f"/api/{sort}/{{sha256}}", told(routes.file(sort)), methods=["PUT"]) for sort in SORTS),
-            *desk_routes(here, callers),
+            *desk_routes(here or Here(desk, Works(), ""), callers),
             Route("/ca.crt", told(routes.ca)),
             Route("/{path:path}", told(routes.page)),
         ]

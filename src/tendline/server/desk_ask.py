@@ -5,7 +5,7 @@ Does not own the list of them (`desk_asks`) or HTTP (`desk`).
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeVar
 
 import jsonschema
 
@@ -17,6 +17,7 @@ from tendline.server.faults import BAD_ASK
 from tendline.server.works import Works
 
 Body = Mapping[str, Any]
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -40,8 +41,8 @@ class Here:
     url: str
     answers: AnswersKept = field(default_factory=AnswersKept)
 
-    def kept(self, name: str, make: Callable[[], Answer]) -> Answer:
-        """Give an answer kept from before, while the record and the settings are as they were."""
+    def kept(self, name: str, make: Callable[[], T]) -> T:
+        """Give what was kept from before, while the record and the settings are as they were."""
         return self.answers.get(name, self.desk.stamp(), self.desk.now(), make)
 
     def forget(self, name: str) -> None:

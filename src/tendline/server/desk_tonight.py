@@ -3,6 +3,9 @@
 Does not own the answers (`jobs.tonight`, `jobs.forecast_kept`).
 """
 
+import contextlib
+
+from tendline.core.errors import TendlineError
 from tendline.jobs.answer import Answer
 from tendline.jobs.forecast_kept import keep_forecast
 from tendline.jobs.round import planned_document
@@ -23,6 +26,13 @@ def _law(here: Here, _body: Body) -> Answer:
 
 def _weather(here: Here, _body: Body) -> Answer:
     return here.kept("weather", lambda: tonight_weather(here.desk.space()))
+
+
+def warm(here: Here) -> None:
+    """Work out what takes long before anybody asks for it."""
+    with contextlib.suppress(TendlineError):  # told when it is asked for
+        _law(here, {})
+        _weather(here, {})
 
 
 def _forecast(here: Here, body: Body) -> Answer:

@@ -18,6 +18,8 @@ from tendline.core.errors import refuse
 from tendline.jobs.serve import Desk
 from tendline.server.app import make_app
 from tendline.server.authority import Keys, keys_for, may_vouch_for
+from tendline.server.desk_ask import Here
+from tendline.server.desk_tonight import warm
 from tendline.server.faults import NO_ADDRESS
 from tendline.server.guard import Guard
 from tendline.server.limits import MAX_MESSAGE
@@ -127,9 +129,9 @@ class Running:
     def __init__(self, desk: Desk, where: list[Address]) -> None:
         pages = load_pages()
         ca = next((address.keys.authority for address in where if address.keys is not None), None)
-        self._works = Works()
         self._desk = desk
-        app = make_app(desk, pages, ca=ca, works=self._works, url=where[-1].url)
+        self._here = Here(desk, Works(), where[-1].url)
+        app = make_app(desk, pages, ca=ca, here=self._here)
         self._servers = [_server(Guard(app, address.hosts), address) for address in where]
         self._sockets = [_socket(address) for address in where]
 
@@ -138,8 +140,12 @@ class Running:
         try:
             asyncio.run(self._serve(ready))
         finally:
-            self._works.close()
+            self._here.works.close()
             self._desk.close()
+
+    def warm(self) -> None:
+        """Work out beforehand what the first view of the desk page takes long for."""
+        warm(self._here)
 
     def stop(self) -> None:
         """Let the requests that run finish, then end."""
@@ -195,8 +201,13 @@ def _socket(address: Address) -> socket.socket:
     return one
 
 
-def plan_meanwhile(desk: Desk, tell: Callable[[str], None]) -> threading.Thread:
-    """Plan the round while the pages are served already."""
-    thread = threading.Thread(target=lambda: tell(desk.plan() or "the round is planned"), daemon=True)
+def plan_meanwhile(desk: Desk, tell: Callable[[str], None], then: Callable[[], None]) -> threading.Thread:
+    """Plan the round while the pages are served already, and work out what the first view takes long for."""
+
+    def meanwhile() -> None:
+        tell(desk.plan() or "the round is planned")
+        then()
+
+    thread = threading.Thread(target=meanwhile, daemon=True)
     thread.start()
     return thread

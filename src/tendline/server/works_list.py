@@ -8,9 +8,15 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from tendline.jobs.answer import Answer
+from tendline.jobs.room import room
+from tendline.jobs.room_asked import AskedRoom
 from tendline.jobs.round import Asked, round_
+from tendline.jobs.weeks import AskedWeeks, weeks
+from tendline.jobs.weeks_routine import weeks_routine
+from tendline.jobs.weeks_without import without
+from tendline.jobs.weeks_without_asked import AskedWithout
 from tendline.jobs.workspace import Workspace
-from tendline.server.desk_fields import FLAG, TEXT, TEXTS, count, number
+from tendline.server.desk_fields import FLAG, TEXT, TEXTS, count, number, one_of
 
 Tell = Callable[[str], None]
 Stops = Callable[[], bool]
@@ -38,11 +44,44 @@ class Long:
     gives: str = ""
 
 
+def _given(asked: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: tuple(value) if isinstance(value, list) else value for key, value in asked.items()}
+
+
 def _round(space: Workspace, asked: Mapping[str, Any], tell: Tell, should_stop: Stops) -> Answer:
-    given: dict[str, Any] = {
-        key: tuple(value) if isinstance(value, list) else value for key, value in asked.items()
-    }
-    return round_(space, Asked(**given), tell=tell, should_stop=should_stop)
+    return round_(space, Asked(**_given(asked)), tell=tell, should_stop=should_stop)
+
+
+def _weeks(space: Workspace, asked: Mapping[str, Any], tell: Tell, should_stop: Stops) -> Answer:
+    return weeks(space, AskedWeeks(**_given(asked)), tell=tell, should_stop=should_stop)
+
+
+def _routine(space: Workspace, asked: Mapping[str, Any], tell: Tell, should_stop: Stops) -> Answer:
+    return weeks_routine(space, AskedWeeks(**_given(asked)), tell=tell, should_stop=should_stop)
+
+
+def _without(space: Workspace, asked: Mapping[str, Any], tell: Tell, should_stop: Stops) -> Answer:
+    return without(space, AskedWithout(**_given(asked)), tell=tell, should_stop=should_stop)
+
+
+def _room(space: Workspace, asked: Mapping[str, Any], tell: Tell, should_stop: Stops) -> Answer:
+    return room(space, AskedRoom(**_given(asked)), tell=tell, should_stop=should_stop)
+
+
+_SEARCH = {"seed": count(0, 2**31 - 1), "seconds": number(0.1, 3600)}
+_HOURS = {**dict.fromkeys(("mornings", "evenings"), TEXT), "who": TEXTS}
+_WEEKS = {
+    "days": count(1, 60),
+    **_HOURS,
+    "own": one_of("shown", "also"),
+    "origin": TEXT,
+    "own_min": number(0, 600),
+    "safe": number(0, 0.999),
+    "storm": number(0, 0.999),
+    **dict.fromkeys(("keep", "apart"), TEXTS),
+    "record": FLAG,
+    **_SEARCH,
+}
 
 
 LONG: Mapping[str, Long] = {
@@ -53,11 +92,30 @@ LONG: Mapping[str, Long] = {
             **dict.fromkeys(("start", "back", "on", "who", "origin", "destination", "weather"), TEXT),
             **dict.fromkeys(("must", "skip"), TEXTS),
             **dict.fromkeys(("everything", "only_due"), FLAG),
-            "seed": count(0, 2**31 - 1),
-            "seconds": number(0.1, 3600),
+            **_SEARCH,
             "iterations": count(1, 10**9),
         },
         "round",
+    ),
+    "weeks": Long("Plan the days ahead so that no gap is over the limit.", _weeks, _WEEKS, "weeks"),
+    "weeks-routine": Long("Plan a week that can be repeated.", _routine, _WEEKS, "weeks-routine"),
+    "weeks-without": Long(
+        "Say the least that must be done while somebody cannot go.",
+        _without,
+        {"without": TEXTS, "since": TEXT, "until": TEXT, **_HOURS, **_SEARCH},
+        "weeks-without",
+    ),
+    "room": Long(
+        "Count how many more sets can be tended.",
+        _room,
+        {
+            **dict.fromkeys(("start", "back", "on", "who", "origin", "new", "mornings", "evenings"), TEXT),
+            "everything": FLAG,
+            "days": count(1, 60),
+            "people": TEXTS,
+            **_SEARCH,
+        },
+        "room",
     ),
 }
 """Every long work by name."""

@@ -4,8 +4,8 @@ Does not own times among places (`walk`) or maps of them (jobs).
 """
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import cast
 
 import contourpy
@@ -23,14 +23,21 @@ from tendline.terrain.locate import locate
 from tendline.terrain.moves import Pace
 from tendline.terrain.search import Workspace
 from tendline.terrain.walk import check_costs, moves_of, paths_on
+from tendline.terrain.walk_tiles import Walked, times_in_tiles
 from tendline.terrain.window import Box, prepare
 
 Points = npt.NDArray[np.float64]
 
+WHOLE_CELLS = 25_000_000
+"""Up to so many cells are searched at once, for some 25 bytes each; more of them in tiles."""
+
+DRAWN_CELLS = 4_000_000
+"""Bands are drawn from no more cells than this: of more, from every second or third each way."""
+
 
 @dataclass(frozen=True, eq=False)
 class TimeField:
-    """Walking times from one place to everywhere.
+    """Walking times from one place, or the nearest of several, to everywhere.
 
     Parameters
     ----------
@@ -70,7 +77,7 @@ class Band:
 
 def time_to_all(
     grid: Grid,
-    start: LonLat,
+    start: LonLat | Mapping[str, LonLat],
     *,
     limit_s: float,
     costs: WalkCosts,
@@ -78,19 +85,22 @@ def time_to_all(
     paths: Sequence[Sequence[LonLat]] = (),
     dark: bool = False,
     pace: Pace | None = None,
+    scheduler: str | None = None,
 ) -> TimeField:
-    """Find the time on foot from one place to all others.
+    """Find the time on foot from one place to all others, or to each from the nearest of several.
 
     Parameters
     ----------
     grid
         Heights.
     start
-        Where the person sets out.
+        Where the person sets out; or several places by name.
     limit_s
         How long they walk at most, above 0 [s].
     costs, barriers, paths, dark, pace
         As of `walk.walk_matrix`.
+    scheduler
+        Address of a dask scheduler for ground that is searched in tiles; threads of this process when None.
 
     Returns
     -------
@@ -108,16 +118,39 @@ def time_to_all(
     projector = Projector(grid.crs)
     moves = moves_of(grid, costs, dark=dark, pace=pace)
     obstacles = lay_out(barriers, projector, faults)
-    cells = locate(grid, {"the start": start}, obstacles, moves, faults)
+    starts = start if isinstance(start, Mapping) else {"the start": start}
+    cells = list(locate(grid, starts, obstacles, moves, faults).values())
     faults.refuse()
-    row, col = cells["the start"]
     down, across = (math.ceil(limit_s / moves.fastest / size) + 2 for size in (grid.dy, grid.dx))
-    box = Box(row, row + 1, col, col + 1).grown(down, across).within(grid.shape)
-    window = prepare(grid, box, obstacles, moves, paths_on(paths, projector))
-    number = int(window.index(np.array([[row, col]], np.int64))[0])
-    seconds = Workspace().flood(window, moves, number)
+    rows, cols = zip(*cells, strict=True)
+    box = Box(min(rows), max(rows) + 1, min(cols), max(cols) + 1).grown(down, across).within(grid.shape)
+    walked = Walked(grid, box, tuple(obstacles), moves, tuple(paths_on(paths, projector)))
     part = grid.window(box.row0, box.row1, box.col0, box.col1)
-    return TimeField(seconds, part, limit_s)
+    return TimeField(_times(walked, cells, scheduler), part, limit_s)
+
+
+def _times(
+    walked: Walked, cells: Sequence[tuple[int, int]], scheduler: str | None
+) -> npt.NDArray[np.float32]:
+    box = walked.box
+    if (box.row1 - box.row0) * (box.col1 - box.col0) > WHOLE_CELLS:
+        return times_in_tiles(walked, cells, scheduler=scheduler)
+    window = prepare(walked.grid, box, walked.obstacles, walked.costs, walked.paths)
+    return Workspace().flood(window, walked.costs, window.index(np.array(cells, np.int64)))
+
+
+def _thinned(field: TimeField) -> TimeField:
+    """Take every n-th cell each way, its time as it is, so that no more than `DRAWN_CELLS` are left."""
+    step = math.ceil(math.sqrt(field.seconds.size / DRAWN_CELLS))
+    if step == 1:
+        return field
+    grid, first = field.grid, step // 2
+    some = np.ascontiguousarray(grid.z[first::step, first::step])
+    # The middle of a larger cell lies in the middle of the cell that was taken.
+    west = grid.west + (first + 0.5 - step / 2) * grid.dx
+    north = grid.north - (first + 0.5 - step / 2) * grid.dy
+    larger = replace(grid, z=some, west=west, north=north, dx=grid.dx * step, dy=grid.dy * step)
+    return TimeField(np.ascontiguousarray(field.seconds[first::step, first::step]), larger, field.limit_s)
 
 
 def bands_of(field: TimeField, edges_s: Sequence[float]) -> tuple[Band, ...]:
@@ -141,6 +174,7 @@ def bands_of(field: TimeField, edges_s: Sequence[float]) -> tuple[Band, ...]:
     ----------
     contourpy contributors, contourpy: filled contours, outer rings with their holes.
     """
+    field = _thinned(field)
     grid = field.grid
     rows, cols = grid.shape
     x = grid.west + (np.arange(cols) + 0.5) * grid.dx

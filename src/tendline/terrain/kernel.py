@@ -102,6 +102,21 @@ def search(
 
 
 @compiled
+def sow(cells: Int32, now: Float32, width: float, tail: Int32, pool: Int32, counts: Int64) -> None:
+    """Put the cells from which a search begins into their buckets.
+
+    Parameters
+    ----------
+    cells, now
+        Flat numbers, and the time at each [s]; no farther apart than there are buckets.
+    width, tail, pool, counts
+        As of `search`; `pool` with a spare block for each cell.
+    """
+    before = np.full(now.size, np.float32(np.inf))
+    _file(np.int64(cells.size), np.float32(1.0 / width), cells, now, before, tail, pool, counts)
+
+
+@compiled
 def _all_final(time: Float32, targets: Int64, counts: Int64, per_second: np.float32) -> bool:
     """Drop the targets whose bucket is done; say whether none is left."""
     k = 0

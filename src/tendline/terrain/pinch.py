@@ -3,6 +3,7 @@
 Does not own the current (terrain.across), the form of the ground (terrain.form) or leave and law (jobs).
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +14,9 @@ from tendline.core.words import FeatureClass
 from tendline.terrain.compiling import Float32
 from tendline.terrain.draw import Mask
 from tendline.terrain.form import Form, FormSeen, form_near
-from tendline.terrain.surface import BARRIER, CROSSING, FIELD_CORNER, Layers, slope
+from tendline.terrain.layers import BARRIER, CROSSING, FIELD_CORNER, Layers
+from tendline.terrain.strips import strips
+from tendline.terrain.surface import slope
 from tendline.terrain.weights import AnimalWeights
 
 LEAST_DENSITY = 1.1
@@ -50,6 +53,7 @@ _HARD = {
     FeatureClass.FIELD.value: "open field",
 }
 _COVER = (FeatureClass.WOODS.value, FeatureClass.BRUSH.value)
+Numbers = npt.NDArray[np.int64]
 
 
 @dataclass(frozen=True)
@@ -128,10 +132,14 @@ def peaks(
         Row and column, (n, 2), densest first. Each is the densest within half that distance, so that the
         flank of a denser place is none.
     """
-    held = density if within is None else np.where(within, density, np.float32(0.0))
-    around = _greatest(_greatest(density, max(apart[0] // 2, 1), 0), max(apart[1] // 2, 1), 1)
-    cells = np.argwhere((held >= around) & (held > 0))
-    order = np.argsort(-held[tuple(cells.T)], kind="stable")
+    half = max(apart[0] // 2, 1), max(apart[1] // 2, 1)
+    found = []
+    for strip in strips(density.shape, beside=half[0]):
+        held = density[strip.rows] > 0 if within is None else within[strip.rows] & (density[strip.rows] > 0)
+        around = _greatest(_greatest(density[strip.seen], half[0], 0)[strip.inner], half[1], 1)
+        found.append(np.argwhere(held & (density[strip.rows] >= around)) + np.array([strip.first, 0]))
+    cells = np.concatenate(found)
+    order = np.argsort(-density[tuple(cells.T)], kind="stable")
     kept: list[npt.NDArray[np.int64]] = []
     for cell in cells[order]:
         if all(np.any(np.abs(cell - other) > apart) for other in kept):
@@ -154,8 +162,12 @@ def smoothed(density: Float32, open_cells: Mask, reach: tuple[int, int]) -> Floa
     reach
         Rows and columns to each side.
     """
-    total, count = (_box_sum(np.where(open_cells, part, 0.0), reach) for part in (density, 1.0))
-    return np.where(open_cells, total / np.maximum(count, 1.0), 0.0).astype(np.float32)
+    mean = np.empty(density.shape, np.float32)
+    for strip in strips(density.shape, beside=reach[0]):
+        opened, here = open_cells[strip.seen], density[strip.seen]
+        total, count = (_box_sum(np.where(opened, part, 0.0), reach) for part in (here, 1.0))
+        mean[strip.rows] = np.where(opened, total / np.maximum(count, 1.0), 0.0)[strip.inner]
+    return mean
 
 
 def _box_sum(values: npt.NDArray[np.float64], reach: tuple[int, int]) -> npt.NDArray[np.float64]:
@@ -191,12 +203,12 @@ class Ground:
     layers: Layers
     weights: AnimalWeights
     resistance: Float32
-    slope: Float32
 
-    @classmethod
-    def of(cls, grid: Grid, layers: Layers, weights: AnimalWeights, resistance: Float32) -> "Ground":
-        """Put it together."""
-        return cls(grid, layers, weights, resistance, slope(grid))
+    def slope_at(self, cell: tuple[int, int]) -> float:
+        """Give the slope of one cell [m/m]."""
+        row, col = max(cell[0] - 1, 0), max(cell[1] - 1, 0)
+        near = slope(self.grid.window(row, cell[0] + 2, col, cell[1] + 2))
+        return float(near[cell[0] - row, cell[1] - col])
 
 
 def judge_spot(ground: Ground, density: Float32, cell: tuple[int, int]) -> Spot:
@@ -234,15 +246,16 @@ def _strip(ground: Ground, cell: tuple[int, int]) -> list[Reason]:
     held = [ground.layers.drawn[name] for name in _COVER if name in ground.layers.drawn]
     if not held or not any(mask[cell] for mask in held):
         return []
-    cover = np.logical_or.reduce(held)
-    found = _narrowest(~cover, cell, ground.grid)
+    found = _narrowest(
+        lambda rows, cols: ~np.any([mask[rows, cols] for mask in held], axis=0), cell, ground.grid
+    )
     return [Reason("narrow of a brush strip", found[0])] if found is not None and found[0] <= STRIP_M else []
 
 
 def _narrow(ground: Ground, cell: tuple[int, int]) -> list[Reason]:
     """Tell a narrow passage between ground that is much harder, by what makes it hard."""
-    here = float(ground.resistance[cell])
-    found = _narrowest(ground.resistance >= HARDER * here, cell, ground.grid)
+    hard = HARDER * float(ground.resistance[cell])
+    found = _narrowest(lambda rows, cols: ground.resistance[rows, cols] >= hard, cell, ground.grid)
     if found is None or found[0] > NARROW_M:
         return []
     width, ends = found
@@ -250,7 +263,7 @@ def _narrow(ground: Ground, cell: tuple[int, int]) -> list[Reason]:
 
 
 def _narrowest(
-    closed: Mask, cell: tuple[int, int], grid: Grid
+    closed: Callable[[Numbers, Numbers], Mask], cell: tuple[int, int], grid: Grid
 ) -> tuple[float, tuple[tuple[int, int], tuple[int, int]]] | None:
     """Find the shortest line through a cell that ends in closed cells on both sides: its length, its ends."""
     best: tuple[float, tuple[tuple[int, int], tuple[int, int]]] | None = None
@@ -262,7 +275,7 @@ def _narrowest(
             rows = np.rint(cell[0] - side * np.cos(angle) * along / grid.dy).astype(int)
             cols = np.rint(cell[1] + side * np.sin(angle) * along / grid.dx).astype(int)
             inside = (rows >= 0) & (rows < grid.shape[0]) & (cols >= 0) & (cols < grid.shape[1])
-            hit = np.flatnonzero(closed[rows[inside], cols[inside]])
+            hit = np.flatnonzero(closed(rows[inside], cols[inside]))
             if hit.size:
                 ends.append((along[hit[0]], (int(rows[inside][hit[0]]), int(cols[inside][hit[0]]))))
         if len(ends) == 2 and (best is None or ends[0][0] + ends[1][0] < best[0]):
@@ -280,6 +293,6 @@ def _hard_for(ground: Ground, cell: tuple[int, int]) -> str:
         for name, weight in weights.things.items()
         if weight.factor > 1.0 and ground.layers.near(name, cell) <= max(weight.reach_m, 0.0)
     }
-    factors["steep ground"] = float(np.interp(ground.slope[cell], weights.slopes, weights.resistance))
+    factors["steep ground"] = float(np.interp(ground.slope_at(cell), weights.slopes, weights.resistance))
     hardest = max(factors, key=factors.__getitem__)
     return _HARD.get(hardest, hardest)

@@ -15,9 +15,11 @@ from tendline.terrain.across import EVERY, Crossing, Direction, across, all_roun
 from tendline.terrain.bands import across_in_bands
 from tendline.terrain.compiling import Float32
 from tendline.terrain.draw import Mask
+from tendline.terrain.layers import Layers
 from tendline.terrain.pinch import LEAST_DENSITY, Ground, Spot, judge_spot, peaks, smoothed
 from tendline.terrain.side_by_side import side_by_side
-from tendline.terrain.surface import Layers, resistance
+from tendline.terrain.strips import strips
+from tendline.terrain.surface import Piece, resistance
 from tendline.terrain.weights import AnimalWeights
 
 WHOLE_CELLS = 25_000_000
@@ -32,6 +34,8 @@ VARIED_CELLS = 150_000
 SIDE_BY_SIDE_CELLS = 4_000_000
 """Up to so many cells, directions are worked out two at a time."""
 
+BANDS_RESIDUAL = 1e-6
+"""What may be left of the equations where they are solved in bands."""
 
 SMOOTH_M = 15.0
 """Density is the mean over so far to each side [m] (common practice, no source)."""
@@ -97,6 +101,8 @@ class Asked:
         How often the weights are varied, and the seed of that.
     scheduler
         Of a cluster; None for this machine.
+    threads
+        How many at once on this machine.
     """
 
     count: int = 12
@@ -104,6 +110,7 @@ class Asked:
     variations: int = 12
     seed: int = 20260115
     scheduler: str | None = None
+    threads: int = 2
 
 
 def scout(grid: Grid, layers: Layers, weights: AnimalWeights, *, within: Mask, asked: Asked) -> Scouted:
@@ -124,22 +131,16 @@ def scout(grid: Grid, layers: Layers, weights: AnimalWeights, *, within: Mask, a
         TERR-121 when nothing can travel across; TERR-122; TERR-131.
     """
     surface = resistance(grid, layers, weights)
-    crossings = _cross(surface, grid, scheduler=asked.scheduler)
-    density = _passing(all_round(crossings), surface, grid)
-    ground = Ground.of(grid, layers, weights, surface)
+    travel = _cross(surface, grid, asked)
+    density = _passing(travel.density, surface, grid)
+    ground = Ground(grid, layers, weights, surface)
     apart = (round(asked.apart_m / grid.dy), round(asked.apart_m / grid.dx))
     # More than are wanted: what speaks against a spot may put it behind another.
     found = peaks(density, apart=apart, most=3 * asked.count, within=within & (density >= LEAST_DENSITY))
     judged = [judge_spot(ground, density, (int(row), int(col))) for row, col in found]
     spots = tuple(sorted(judged, key=lambda spot: -spot.worth)[: asked.count])
-    return Scouted(
-        density,
-        spots,
-        _stability(ground, spots, within, asked),
-        max(one.flow.residual for one in crossings),
-        crossings[0].flow.islands,
-        surface,
-    )
+    stability = _stability(ground, spots, within, asked)
+    return Scouted(density, spots, stability, travel.residual, travel.islands, surface)
 
 
 def _passing(density: Float32, surface: Float32, grid: Grid) -> Float32:
@@ -147,17 +148,39 @@ def _passing(density: Float32, surface: Float32, grid: Grid) -> Float32:
     return smoothed(density, np.isfinite(surface), reach)
 
 
-def _cross(surface: Float32, grid: Grid, *, scheduler: str | None) -> list[Crossing]:
+@dataclass(frozen=True, eq=False)
+class _Travel:
+    """Mean density of all directions, the worst residual of any, cells that nothing reaches."""
+
+    density: Float32
+    residual: float
+    islands: int
+
+
+def _cross(surface: Float32, grid: Grid, asked: Asked) -> _Travel:
     if surface.size > WHOLE_CELLS:
-        return [
-            across_in_bands(surface, direction, dx=grid.dx, dy=grid.dy, scheduler=scheduler)
-            for direction in EVERY
-        ]
+        return _cross_in_bands(surface, grid, asked)
     work = partial(_one_way, dx=grid.dx, dy=grid.dy)
-    threads = 2 if surface.size <= SIDE_BY_SIDE_CELLS else 1
-    return side_by_side(
-        work, [(surface, direction) for direction in EVERY], scheduler=scheduler, threads=threads
+    threads = asked.threads if surface.size <= SIDE_BY_SIDE_CELLS else 1
+    found = side_by_side(
+        work, [(surface, direction) for direction in EVERY], scheduler=asked.scheduler, threads=threads
     )
+    residual = max(one.flow.residual for one in found)
+    return _Travel(all_round(found), residual, found[0].flow.islands)
+
+
+def _cross_in_bands(surface: Float32, grid: Grid, asked: Asked) -> _Travel:
+    """Go one direction after the other, of which no more than the sum is held."""
+    whole, worst, islands = np.zeros(surface.shape, np.float32), 0.0, 0
+    for direction in EVERY:
+        found = across_in_bands(
+            surface, direction, dx=grid.dx, dy=grid.dy, tolerance=BANDS_RESIDUAL, scheduler=asked.scheduler
+        )
+        density = found.density
+        density /= np.float32(len(EVERY))
+        whole += density
+        worst, islands = max(worst, found.flow.residual), found.flow.islands
+    return _Travel(whole, worst, islands)
 
 
 def _one_way(item: tuple[Float32, Direction], *, dx: float, dy: float) -> Crossing:
@@ -171,12 +194,11 @@ def _stability(ground: Ground, spots: Sequence[Spot], within: Mask, asked: Asked
     step = max(1, int(np.ceil(np.sqrt(ground.resistance.size / VARIED_CELLS))))
     inside = within[::step, ::step]
     chance = np.random.default_rng(asked.seed)
-    varied = [
-        coarse(resistance(grid, ground.layers, ground.weights.varied(chance)), step)
-        for _ in range(asked.variations)
-    ]
+    varied = coarse_surfaces(
+        grid, ground.layers, [ground.weights.varied(chance) for _ in range(asked.variations)], step
+    )
     work = partial(_all_ways, dx=grid.dx * step, dy=grid.dy * step)
-    maps = side_by_side(work, varied, scheduler=asked.scheduler)
+    maps = side_by_side(work, varied, scheduler=asked.scheduler, threads=asked.threads)
     cells = np.array([spot.cell for spot in spots]) // step
     left = np.array([spot.worth / spot.density for spot in spots])
     # A coarse cell is a step off at most; so is a place that is the same one.
@@ -208,6 +230,16 @@ def _around(density: Float32, cell: npt.NDArray[np.int64]) -> float:
     """Give the greatest density in a cell and the eight round it."""
     row, col = cell
     return float(density[max(row - 1, 0) : row + 2, max(col - 1, 0) : col + 2].max())
+
+
+def coarse_surfaces(grid: Grid, layers: Layers, several: Sequence[AnimalWeights], step: int) -> list[Float32]:
+    """Give the surface of each of several weights in cells `step` times as large, none of them held fine."""
+    parts: list[list[Float32]] = [[] for _ in several]
+    for strip in strips(grid.shape, unit=step):
+        piece = Piece(grid, layers, strip.first, strip.last)
+        for held, weights in zip(parts, several, strict=True):
+            held.append(coarse(piece.resistance(weights), step))
+    return [np.concatenate(held) for held in parts]
 
 
 def coarse(surface: Float32, step: int) -> Float32:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from tendline.terrain.kernel import BATCH, BLOCK, FREE, LIVE, SPARE, TARGETS, search, trace
+from tendline.terrain.kernel import BATCH, BLOCK, CURSOR, FREE, SPARE, TARGETS, search, sow, trace
 from tendline.terrain.moves import MoveCosts
 from tendline.terrain.window import Window
 
@@ -70,25 +70,73 @@ class Workspace:
             ),
         )
 
-    def flood(self, window: Window, costs: MoveCosts, start: int) -> npt.NDArray[np.float32]:
-        """Give the time from one cell to every cell of a window [s], (rows, cols); infinite without a way."""
+    def flood(
+        self, window: Window, costs: MoveCosts, starts: npt.NDArray[np.int64]
+    ) -> npt.NDArray[np.float32]:
+        """Give the time to every cell from the nearest start [s], (rows, cols); infinite without a way."""
+        before = np.full(window.z.size - 2 * window.pad, np.inf, np.float32)
+        before[starts - window.pad] = 0.0
+        return self.go_on(window, costs, before.reshape(-1, window.cols), starts)
+
+    def go_on(
+        self,
+        window: Window,
+        costs: MoveCosts,
+        before: npt.NDArray[np.float32],
+        changed: npt.NDArray[np.int64],
+    ) -> npt.NDArray[np.float32]:
+        """Go on with a search that was done, after the times of some cells fell.
+
+        Parameters
+        ----------
+        window, costs
+            The ground, and what moves cost on it.
+        before
+            Times so far [s], (rows, cols), those that fell among them; infinite where nothing was reached.
+        changed
+            Flat numbers of the cells whose time fell since.
+
+        Returns
+        -------
+        ndarray
+            Times [s], float32, (rows, cols): the least over all ways from any cell at its time.
+        """
+        inner = slice(window.pad, window.z.size - window.pad)
+        time = self._fresh_time(window)
+        # A cell lies in no bucket now, but the search takes one that has a time to lie in the bucket of it:
+        # told as two buckets later, it is put into the right one when its time falls.
+        time[inner] = before.ravel() + np.float32(2.0 * costs.width)
+        time[changed] = before.ravel()[changed - window.pad]
         # Cell 0 is a spare one that nothing reaches: with it as the target, all that can be reached is.
-        time = self._settle(window, costs, start, np.zeros(1, np.int64))
-        inner = time[window.pad : time.size - window.pad]
-        seconds: npt.NDArray[np.float32] = -inner
-        seconds[inner > 0] = np.inf
-        return seconds.reshape(-1, window.cols)
+        self._run(window, costs, time, changed, np.zeros(1, np.int64))
+        return np.minimum(np.abs(time[inner]), before.ravel()).reshape(-1, window.cols)
 
     def _settle(
         self, window: Window, costs: MoveCosts, start: int, targets: npt.NDArray[np.int64]
     ) -> npt.NDArray[np.float32]:
+        time = self._fresh_time(window)
+        time[start] = 0.0
+        self._run(window, costs, time, np.array([start], np.int64), targets.copy())
+        return time
+
+    def _fresh_time(self, window: Window) -> npt.NDArray[np.float32]:
         if self._time.size < window.z.size:
             self._time = np.empty(window.z.size, np.float32)
         time = self._time[: window.z.size]
         time.fill(np.inf)
-        time[start] = 0.0
-        tail, counts = self._open_queue(window, costs, start)
-        left = targets.copy()
+        return time
+
+    def _run(
+        self,
+        window: Window,
+        costs: MoveCosts,
+        time: npt.NDArray[np.float32],
+        starts: npt.NDArray[np.int64],
+        left: npt.NDArray[np.int64],
+    ) -> None:
+        if starts.size == 0:
+            return
+        tail, counts = self._open_queue(window, costs, time, starts)
         counts[TARGETS] = left.size
         while not search(
             window.z,
@@ -109,22 +157,32 @@ class Workspace:
             counts,
         ):
             self._enlarge(counts)
-        return time
 
     def _open_queue(
-        self, window: Window, costs: MoveCosts, start: int
+        self,
+        window: Window,
+        costs: MoveCosts,
+        time: npt.NDArray[np.float32],
+        starts: npt.NDArray[np.int64],
     ) -> tuple[npt.NDArray[np.int32], npt.NDArray[np.int64]]:
-        """Make the buckets, with the start in the first of them, and the counts."""
+        """Make the buckets, with the starts in them, and the counts."""
         finite = window.toll[np.isfinite(window.toll)]
-        reach = (costs.longest + 3.0 * float(finite.max())) / costs.width + 2.0
+        at = time[starts]
+        span = float(at.max() - at.min())
+        reach = (costs.longest + 3.0 * float(finite.max()) + span) / costs.width + 2.0
         tail = np.zeros(1 << int(np.ceil(np.log2(reach))), np.int32)
         counts = np.zeros(5, np.int64)
         if self._pool.size == 0:
             self._pool = np.zeros((_FIRST_BLOCKS + 2) * BLOCK, np.int32)
-        self._link(BLOCK * 2, 0)
-        self._pool[BLOCK : BLOCK + 2] = 0, start  # block 0 stays empty: slot 0 means nowhere
-        tail[0] = BLOCK + 1
-        counts[[LIVE, FREE, SPARE]] = 1, BLOCK * 2, self._pool.size // BLOCK - 2
+        self._link(BLOCK, 0)  # block 0 stays empty: slot 0 means nowhere
+        counts[[CURSOR, FREE, SPARE]] = (
+            np.int64(at.min() * np.float32(1.0 / costs.width)),
+            BLOCK,
+            self._pool.size // BLOCK - 1,
+        )
+        while counts[SPARE] < starts.size + 16 * BATCH:
+            self._enlarge(counts)
+        sow(starts.astype(np.int32), at, costs.width, tail, self._pool, counts)
         return tail, counts
 
     def _enlarge(self, counts: npt.NDArray[np.int64]) -> None:

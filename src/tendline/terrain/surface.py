@@ -1,147 +1,20 @@
 """Owns the surface an animal travels over: what each cell resists, from heights and what is drawn on them.
 
-Does not own the weights (terrain.weights), reading files (ground) or current (terrain.current).
+Does not own the weights (terrain.weights), what is drawn (terrain.layers) or current (terrain.current).
 """
-
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from tendline.almanac.geodesy import Projector
-from tendline.core.feature import Feature
 from tendline.core.grid import Grid
-from tendline.core.line import Barrier
-from tendline.core.place import LonLat, Outline
-from tendline.core.words import FeatureClass
 from tendline.terrain.compiling import Float32, compiled
-from tendline.terrain.draw import Frame, Mask, Points, draw_area, draw_line
+from tendline.terrain.draw import Mask
+from tendline.terrain.layers import BARRIER, CROSSING, Layers
+from tendline.terrain.strips import strips
 from tendline.terrain.weights import AnimalWeights, Weight
-from tendline.terrain.window import Box, frame_of
-
-BARRIER, CROSSING, SIGN = "barrier", "crossing", "sign"
-"""Things that are no class of feature: what people cannot cross, where they can, and sign of the animal."""
-
-FIELD_CORNER, DEER_SEEN = "field-corner", "deer"
-"""Found from what is drawn, or from the record; they bear on where to look, not on travel."""
-
-SHARP_DEG = (45.0, 135.0)
-"""A field has a corner where its edge turns by so much [degrees] (common practice, no source)."""
-
-COVER = (
-    *(FeatureClass.WOODS.value, FeatureClass.BRUSH.value, FeatureClass.FIELD.value),
-    *(FeatureClass.MARSH.value, FeatureClass.WATER.value),
-)
-"""Classes that say what grows or lies on the ground."""
 
 LOWEST, HIGHEST = 0.02, 1000.0
 """What a cell may resist: products of weights are kept within this."""
-
-
-@dataclass(frozen=True, eq=False)
-class Layers:
-    """What is drawn, cell by cell.
-
-    Parameters
-    ----------
-    frame
-        Where the cells lie.
-    drawn
-        Cells that hold each thing, (rows, cols), by its name; only what is drawn at all.
-    away
-        Distance to the nearest such cell [m], float32, by name.
-    """
-
-    frame: Frame
-    drawn: Mapping[str, Mask]
-    away: Mapping[str, Float32]
-
-    def near(self, name: str, cell: tuple[int, int]) -> float:
-        """How far a cell is from a thing [m]; infinite where none is drawn."""
-        return float(self.away[name][cell]) if name in self.away else float("inf")
-
-
-def lay_down(
-    grid: Grid,
-    features: Iterable[Feature],
-    barriers: Sequence[Barrier] = (),
-    *,
-    signs: Iterable[LonLat] = (),
-    deer: Iterable[LonLat] = (),
-) -> Layers:
-    """Draw everything into cells.
-
-    Parameters
-    ----------
-    grid
-        Whose cells.
-    features
-        Drawn on the ground; those that lie beyond are passed over.
-    barriers
-        What people cannot cross, or at a cost; and where they can.
-    signs, deer
-        Where sign of the animal was seen, and where deer were.
-    """
-    rows, cols = grid.shape
-    frame = frame_of(grid, Box(0, rows, 0, cols))
-    turn = Projector(grid.crs)
-    drawn: dict[str, Mask] = {}
-    for feature in features:
-        _draw(drawn, feature.feature_class.value, frame, turn, _parts(feature))
-        if feature.feature_class is FeatureClass.FIELD and feature.outline is not None:
-            for points in _corners(feature.outline, turn):
-                draw_line(drawn.setdefault(FIELD_CORNER, frame.empty()), frame, points)
-    for barrier in barriers:
-        _draw(drawn, BARRIER, frame, turn, (barrier.areas, barrier.lines))
-        _draw(drawn, CROSSING, frame, turn, (None, barrier.crossings))
-    for name, places in ((SIGN, signs), (DEER_SEEN, deer)):
-        _draw(drawn, name, frame, turn, (None, tuple((place,) for place in places)))
-    drawn = {name: mask for name, mask in drawn.items() if mask.any()}
-    return Layers(frame, drawn, {name: distance_to(mask, grid.dx, grid.dy) for name, mask in drawn.items()})
-
-
-def _corners(outline: Outline, turn: Projector) -> list[Points]:
-    """Give the corners of an area, each as a line of one point [m]."""
-    found: list[Points] = []
-    for polygon in outline.polygons:
-        ring = turn.to_xys(polygon[0])[:-1]
-        before, after = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
-        cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-        turned = np.degrees(np.abs(np.arctan2(cross, np.sum(before * after, axis=1))))
-        sharp = (turned >= SHARP_DEG[0]) & (turned <= SHARP_DEG[1])
-        found += [point[None] for point in ring[sharp] if _fits(point)]
-    return found
-
-
-def _parts(feature: Feature) -> tuple[Outline | None, tuple[tuple[LonLat, ...], ...]]:
-    lines = (feature.path,) if feature.path else ((feature.place,),) if feature.place is not None else ()
-    return feature.outline, lines
-
-
-def _draw(
-    drawn: dict[str, Mask],
-    name: str,
-    frame: Frame,
-    turn: Projector,
-    parts: tuple[Outline | None, tuple[tuple[LonLat, ...], ...]],
-) -> None:
-    outline, lines = parts
-    if outline is None and not lines:
-        return
-    mask = drawn.setdefault(name, frame.empty())
-    for polygon in outline.polygons if outline is not None else ():
-        rings = tuple(turn.to_xys(ring) for ring in polygon)
-        if all(_fits(ring) for ring in rings):
-            draw_area(mask, frame, rings)
-    for line in lines:
-        points = turn.to_xys(line)
-        if _fits(points):
-            draw_line(mask, frame, points)
-
-
-def _fits(points: Points) -> bool:
-    return bool(np.all(np.isfinite(points)))
 
 
 def resistance(grid: Grid, layers: Layers, weights: AnimalWeights) -> Float32:
@@ -166,30 +39,67 @@ def resistance(grid: Grid, layers: Layers, weights: AnimalWeights) -> Float32:
     Factors multiply. A thing with a reach works in full to half its reach, and fades to nothing at one and a
     half. Where a crossing is, the barrier does not work.
     """
-    r = np.interp(slope(grid), weights.slopes, weights.resistance).astype(np.float32)
-    for name, weight in weights.things.items():
-        if name not in layers.drawn or name == CROSSING:
-            continue
-        felt = _felt(layers, name, weight)
-        if name == BARRIER and CROSSING in layers.drawn:
-            opened = weights.things.get(CROSSING)
-            reach = opened.reach_m if opened is not None else 0.0
-            felt = np.where(layers.away[CROSSING] <= max(reach, layers.frame.dx), np.float32(0.0), felt)
-        r *= np.exp(np.float32(np.log(weight.factor)) * felt)
-    if CROSSING in layers.drawn and CROSSING in weights.things:
-        weight = weights.things[CROSSING]
-        r *= np.exp(np.float32(np.log(weight.factor)) * _felt(layers, CROSSING, weight))
-    r = np.clip(r, LOWEST, HIGHEST).astype(np.float32)
-    r[np.isnan(grid.z)] = np.inf
+    r = np.empty(grid.shape, np.float32)
+    for strip in strips(grid.shape):
+        r[strip.rows] = Piece(grid, layers, strip.first, strip.last).resistance(weights)
     return r
 
 
-def _felt(layers: Layers, name: str, weight: Weight) -> Float32:
-    """How much of a weight works in each cell, 0 to 1."""
-    if weight.reach_m <= 0.0:
-        return layers.drawn[name].astype(np.float32)
-    away = layers.away[name].astype(np.float64)
-    return np.clip(1.5 - away / weight.reach_m, 0.0, 1.0).astype(np.float32)
+class Piece:
+    """Some rows of the ground, on which several weights are tried: how far things are is found out once.
+
+    Parameters
+    ----------
+    grid, layers
+        The whole ground.
+    first, last
+        Rows [first, last).
+    """
+
+    def __init__(self, grid: Grid, layers: Layers, first: int, last: int) -> None:
+        self._grid, self._layers, self._rows = grid, layers, (first, last)
+        high, low = min(last + 1, grid.shape[0]), max(first - 1, 0)
+        self._z = grid.z[first:last]
+        self._slope = slope(grid.window(low, high, 0, grid.shape[1]))[first - low :][: last - first]
+        self._felt: dict[tuple[str, float], Float32] = {}
+
+    def resistance(self, weights: AnimalWeights) -> Float32:
+        """Work out what each cell of these rows resists, as `resistance` does."""
+        drawn, things = self._layers.drawn, weights.things
+        r = np.interp(self._slope, weights.slopes, weights.resistance).astype(np.float32)
+        for name, weight in things.items():
+            if name not in drawn or name == CROSSING:
+                continue
+            felt = self._how_much(name, weight)
+            if name == BARRIER and CROSSING in drawn:
+                opened = things.get(CROSSING)
+                reach = max(opened.reach_m if opened is not None else 0.0, self._grid.dx)
+                felt = np.where(self._away(CROSSING, reach) <= reach, np.float32(0.0), felt)
+            r *= np.exp(np.float32(np.log(weight.factor)) * felt)
+        if CROSSING in drawn and CROSSING in things:
+            weight = things[CROSSING]
+            r *= np.exp(np.float32(np.log(weight.factor)) * self._how_much(CROSSING, weight))
+        r = np.clip(r, LOWEST, HIGHEST).astype(np.float32)
+        r[np.isnan(self._z)] = np.inf
+        return r
+
+    def _how_much(self, name: str, weight: Weight) -> Float32:
+        """How much of a weight works in each cell, 0 to 1."""
+        key = name, weight.reach_m
+        if key not in self._felt:
+            if weight.reach_m <= 0.0:
+                self._felt[key] = self._layers.drawn[name][slice(*self._rows)].astype(np.float32)
+            else:
+                away = self._away(name, 1.5 * weight.reach_m).astype(np.float64)
+                self._felt[key] = np.clip(1.5 - away / weight.reach_m, 0.0, 1.0).astype(np.float32)
+        return self._felt[key]
+
+    def _away(self, name: str, reach_m: float) -> Float32:
+        """Give how far each cell is from a thing [m]; no less than `reach_m` where it may be farther."""
+        (first, last), beside = self._rows, int(reach_m / self._grid.dy) + 2
+        low = max(first - beside, 0)
+        held = self._layers.drawn[name][low : last + beside]
+        return distance_to(held, self._grid.dx, self._grid.dy)[first - low :][: last - first]
 
 
 def slope(grid: Grid) -> Float32:

@@ -63,13 +63,13 @@ def let_in(desk: Desk, *, to_desk: bool = True) -> Browser:
     return browser
 
 
-def ask(browser: Browser, name: str, **body: Any) -> dict[str, Any]:
+def ask(browser: Browser, name: str, /, **body: Any) -> dict[str, Any]:
     answer = browser.post(f"/api/desk/{name}", json=body)
     assert answer.status_code == 200, answer.text
     return dict(answer.json())
 
 
-def refused(browser: Browser, name: str, **body: Any) -> list[str]:
+def refused(browser: Browser, name: str, /, **body: Any) -> list[str]:
     answer = browser.post(f"/api/desk/{name}", json=body)
     assert answer.status_code == 400
     jsonschema.validate(answer.json(), FAULTS)

@@ -6,7 +6,7 @@ from itertools import combinations
 
 import pytest
 
-from tendline.plan.aftermath import bad_mornings, catch_outlook, ratchets
+from tendline.plan.aftermath import bad_mornings, ratchets
 from tendline.plan.instance import FAR, instance_of
 from tendline.plan.itinerary import Ratchet, RoundPlan, RoundProblem
 from tendline.plan.schedule import plan_of
@@ -122,32 +122,7 @@ def by_hand(whole: RoundProblem, plan: RoundPlan, places: set[int], extra: int) 
     return late, now + round(1000 * plan.home_s)
 
 
-def test_the_outlook_is_that_of_independent_trials() -> None:
-    _, plan = three()
-    told = catch_outlook(plan, nights={"a": 1.0, "b": 2.0, "c": 1.0}, catches_per_night=0.1, catch_s=1500.0)
-    # Chances 0.1, 1 - 0.9^2 = 0.19, 0.1. None: 0.9 * 0.81 * 0.9 = 0.6561.
-    # One: 0.1*0.81*0.9 + 0.9*0.19*0.9 + 0.9*0.81*0.1 = 0.0729 + 0.1539 + 0.0729 = 0.2997. More: 0.0442.
-    assert told.none == pytest.approx(0.6561)
-    assert told.one == pytest.approx(0.2997)
-    assert told.more == pytest.approx(0.0442)
-    assert told.mean == pytest.approx(0.39)
-    assert told.mean_s == pytest.approx(585.0)
-
-
-def test_forty_sets_catch_on_one_morning_in_three() -> None:
-    # 40 devices at 1 in 100 a night: a catch on 33 mornings of 100 (1 - 0.99^40 = 0.331), and 40 * 0.01 * 25
-    # = 10 minutes in the mean.
-    sets = [task(f"s{k}") for k in range(40)]
-    whole = one_loop(sets, {f"s{k}": float(k) for k in range(40)})
-    plan = plan_of(whole, instance_of(whole), [[0, *range(40)]])
-    told = catch_outlook(plan, nights={}, catches_per_night=0.01, catch_s=1500.0)
-    assert 1.0 - told.none == pytest.approx(0.331, abs=5e-4)
-    assert told.mean_s == pytest.approx(600.0)
-
-
 def test_a_round_without_visits_has_no_bad_morning() -> None:
     whole = one_loop([task("a", must=False)], {"a": 5.0})
     plan = plan_of(whole, instance_of(whole), [])
     assert bad_mornings(whole, plan, catch_s=1500.0) == ()
-    told = catch_outlook(plan, nights={}, catches_per_night=0.5, catch_s=1.0)
-    assert (told.none, told.mean) == (1.0, 0.0)

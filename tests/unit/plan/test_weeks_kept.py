@@ -9,7 +9,7 @@ from tendline.plan.weeks import plan_weeks
 from tendline.plan.weeks_change import Was, before, changes, price_of_change
 from tendline.plan.weeks_check import breaches, under
 from tendline.plan.weeks_kept import Kept, keeping, not_kept
-from tendline.plan.weeks_nouns import WeeksPlan, WeeksProblem
+from tendline.plan.weeks_nouns import WeeksPlan, WeeksProblem, WeeksStatus
 from tests.validation.plan.verify_weeks import weeks_violations
 from tests.weeks_lines import MIDNIGHT, every_days, every_hours, sites, windows
 
@@ -51,6 +51,32 @@ def test_a_look_in_the_first_minutes_of_the_hours_counts() -> None:
     plan = planned(keeping(problem, kept))
     assert not_kept(plan, kept) == []
     assert len([look for look in looks_at(plan, "S0.0") if look.day == day(2).day]) == 1
+
+
+def test_a_round_left_to_one_person_is_made_by_that_person() -> None:
+    # Both could go every morning; Ann's day 2 and Ben's day 3 are their own.
+    both = (
+        *windows(4, start_h=6, minutes=200, who="Ann"),
+        *windows(4, start_h=6, minutes=200, who="Ben"),
+    )
+    outings = tuple(sorted(both, key=lambda one: (one.span.start, one.who)))
+    problem = sites([every_days(3)] * 2, outings, days=4)
+    kept = [
+        Kept(Span(day(2), day(3)), ("S0.0",), "Ann"),
+        Kept(Span(day(3), day(4)), ("S0.0", "S1.0"), "Ben"),
+    ]
+    plan = planned(keeping(problem, kept))
+    assert not_kept(plan, kept) == []
+    who = {
+        (v.look.day, one.outing.who) for one in plan.rounds for v in one.round.visits if v.set_name == "S0.0"
+    }
+    assert {who_ for number, who_ in who if number == day(2).day} == {"Ann"}
+    assert {who_ for number, who_ in who if number == day(3).day} == {"Ben"}
+    # One who is not there cannot keep it, whoever else could.
+    gone = replace(problem, outings=tuple(one for one in outings if one.who == "Ben"))
+    verdict = plan_weeks(keeping(gone, kept[:1]), seconds=5, helps=False)
+    assert verdict.plan is None
+    assert verdict.status is WeeksStatus.IMPOSSIBLE
 
 
 def test_what_is_not_kept_is_named() -> None:

@@ -50,10 +50,10 @@ def test_growing_finds_what_all_rounds_together_cost_at_least() -> None:
     for k in ground.groups:
         every.add_rounds(rounds_of(ground.pool, k, starts=3))
         some.add_rounds(one for one in rounds_of(ground.pool, k, starts=1) if len(one.order) == 1)
-    whole, sure = grow(every, seconds=20, priced=False)
-    priced, settled = grow(some, seconds=20)
-    assert sure
-    assert settled
+    all_, few = grow(every, seconds=20, priced=False), grow(some, seconds=20)
+    whole, priced = all_.solved, few.solved
+    assert all_.settled
+    assert few.settled
     assert len(some.rounds) < len(every.rounds)
     assert priced.cost >= whole.cost - 1e-6
     assert priced.cost <= 1.02 * whole.cost

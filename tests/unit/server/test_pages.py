@@ -8,11 +8,13 @@ import pytest
 
 from tendline.core.errors import Refused
 from tendline.server import pages as pages_module
-from tendline.server.pages import INDEX, Pages, load_pages
+from tendline.server.pages import INDEX, Pages, is_desk, load_pages
 
 BUDGET = 60_000
 """Bytes over the air for the page without its map (from the plan of the work)."""
 BUDGET_WITH_MAP = 130_000
+DESK_BUDGET = 250_000
+"""Bytes over the air for the desk page in all, with what it shares."""
 
 
 @pytest.fixture(scope="module")
@@ -28,7 +30,9 @@ def code(built: Pages, *, of_map: bool) -> int:
     return sum(
         weight(content)
         for name, content in built.content.items()
-        if name.endswith((".js", ".css", ".html")) and (of_map or "/ground-" not in name)
+        if name.endswith((".js", ".css", ".html"))
+        and not is_desk(name)
+        and (of_map or "/ground-" not in name)
     )
 
 
@@ -36,6 +40,14 @@ def test_the_page_is_light(built: Pages) -> None:
     assert any("/ground-" in name for name in built.content)  # the map is a part of its own
     assert code(built, of_map=False) + weight(built.worker) <= BUDGET
     assert code(built, of_map=True) + weight(built.worker) <= BUDGET_WITH_MAP
+
+
+def test_the_desk_page_is_light_and_no_phone_keeps_it(built: Pages) -> None:
+    desk = [name for name in built.content if is_desk(name)]
+    assert len(desk) > 3
+    own = sum(weight(built.content[name]) for name in desk)
+    assert own + code(built, of_map=True) <= DESK_BUDGET
+    assert not any(name.encode() in built.worker for name in desk)
 
 
 def test_the_page_names_no_other_host(built: Pages) -> None:

@@ -14,9 +14,11 @@ from tendline.core.place import LonLat, Outline
 from tendline.core.words import FeatureClass
 from tendline.terrain import bands, scouting
 from tendline.terrain.draw import Mask
+from tendline.terrain.layers import lay_down
 from tendline.terrain.pinch import Spot, peaks
 from tendline.terrain.scouting import Asked, Scouted, coarse, scout
-from tendline.terrain.surface import lay_down, resistance
+from tendline.terrain.scouting_each import Area, scout_each
+from tendline.terrain.surface import resistance
 from tendline.terrain.weights import AnimalWeights, Weight
 
 CELL, SIZE = 10.0, 100
@@ -70,6 +72,26 @@ def test_a_gap_between_two_waters_is_the_first_spot_and_says_how_wide() -> None:
     assert found.stability[0].kept == 1.0
     assert found.stability[0].variations == 3
     assert first.density > 3.0
+
+
+@pytest.mark.filterwarnings("ignore")
+def test_several_areas_come_out_as_each_alone_in_threads_and_on_a_cluster() -> None:
+    areas = [
+        Area(LEVEL, lay_down(LEVEL, features, ()), weights(water=factor), INSIDE)
+        for features, factor in (((LAKE_WEST, LAKE_EAST), 50.0), ((LAKE_WEST,), 5.0), ((LAKE_EAST,), 20.0))
+    ]
+    asked = Asked(count=5, variations=2)
+    alone = [scout(one.grid, one.layers, one.weights, within=one.within, asked=asked) for one in areas]
+    with LocalCluster(n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None) as cluster:
+        found = [
+            scout_each(areas, asked),
+            scout_each(areas, replace(asked, scheduler=cluster.scheduler_address)),
+        ]
+    for several in found:
+        for one, expected in zip(several, alone, strict=True):
+            assert np.array_equal(one.density, expected.density)
+            assert one.spots == expected.spots
+            assert one.stability == expected.stability
 
 
 def test_open_ground_has_no_pinch() -> None:

@@ -1,8 +1,9 @@
 """Chances of being late against closed forms: the normal distribution of a logarithm, the binomial."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, timedelta, timezone, tzinfo
 
 import pytest
 
@@ -108,6 +109,35 @@ def test_storm_mornings_make_one_outing_in_so_many_late() -> None:
     assert within(risk.over, 0.15)
     assert risk.any_bad == pytest.approx(risk.over)
     assert risk.any_late == 0.0
+
+
+def storm_days(offsets_h: Sequence[float], zone: tzinfo) -> float:
+    """Give the share of runs in which some of equal outings, so many hours apart, is hit by a storm."""
+    problem, plan = one_outing(1)
+    first = plan.rounds[0]
+    ends = replace(first.outing, span=replace(first.outing.span, end=first.round.back))
+    rounds = []
+    for k, hours in enumerate(offsets_h):
+        by = timedelta(hours=hours)
+        span = replace(ends.span, start=ends.span.start + by, end=ends.span.end + by)
+        stops = tuple(
+            replace(stop, visits=tuple(replace(v, look=v.look + by) for v in stop.visits))
+            for stop in first.round.stops
+        )
+        moved = replace(first.round, leave=first.round.leave + by, back=first.round.back + by, stops=stops)
+        rounds.append(replace(first, outing=replace(ends, who=f"Nobody {k}", span=span), round=moved))
+    chances = Chances(travel=0.0, per_night=0.0, storm=0.15, storm_factor=1.4, zone=zone)
+    return risk_of(problem, replace(plan, rounds=tuple(rounds)), chances=chances, seed=2, runs=RUNS).over
+
+
+def test_a_storm_lasts_all_day_for_everybody() -> None:
+    # Outings at 6 h UTC and later: one storm or none for all of a day, 1 - (1 - p)^2 for two days.
+    assert within(storm_days([0, 0, 6], UTC), 0.15)
+    assert within(storm_days([0, 24, 24], UTC), 1 - 0.85**2)
+    # By the clock nine hours behind, 6 h and 12 h are 21 h and 3 h: two days.
+    west = timezone(timedelta(hours=-9))
+    assert within(storm_days([0, 6], west), 1 - 0.85**2)
+    assert within(storm_days([6, 24], west), 0.15)
 
 
 def test_either_kind_of_late_counts_as_bad() -> None:

@@ -5,6 +5,7 @@ data. GDAL comes inside rasterio, which does not offer its DEM program: it is ca
 """
 
 import ctypes
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -13,12 +14,15 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 import rasterio
+from distributed import LocalCluster
 from matplotlib.cbook import get_sample_data
 from rasterio.transform import Affine
 
 from tendline.core.grid import Grid
+from tendline.terrain import strips
 from tendline.terrain.contour import contours, smoothed
-from tendline.terrain.relief import hillshade, slope_deg
+from tendline.terrain.relief import hillshade, slope_deg, steepness
+from tendline.terrain.relief_strips import in_strips
 
 CELL = (75.0, 93.0)
 """Width and height of a cell [m]: about what three arc-seconds are there."""
@@ -163,3 +167,17 @@ def test_smoothing_keeps_planes_and_holes_and_takes_a_spike_down_to_a_quarter() 
     spike = ground(lambda x, y: np.where((x == 0) & (y == 0), 16.0, 0.0), n=21)
     # The weights 1 2 1 both ways put 4 / 16 on the middle cell.
     assert smoothed(spike).z[10, 10] == pytest.approx(4.0)
+
+
+@pytest.mark.filterwarnings("ignore")
+def test_strips_are_the_whole_to_the_last_bit(real: Grid, monkeypatch: pytest.MonkeyPatch) -> None:
+    """At every cell, beside unknown ground and at the edges too; strips of one row, a few, most rows."""
+    draws: tuple[Callable[[Grid], npt.NDArray[Any]], ...] = (hillshade, slope_deg, steepness)
+    wholes = [draw(real) for draw in draws]
+    with LocalCluster(n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None) as cluster:
+        for rows, scheduler in ((1, None), (7, None), (300, None), (50, cluster.scheduler_address)):
+            monkeypatch.setattr(strips, "STRIP_CELLS", rows * real.shape[1])
+            for draw, whole in zip(draws, wholes, strict=True):
+                found = in_strips(draw, real, scheduler=scheduler)
+                np.testing.assert_array_equal(found, whole)
+                assert found.dtype == whole.dtype

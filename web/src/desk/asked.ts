@@ -48,13 +48,16 @@ export interface WorkTold<T> {
 }
 export interface Working<T> {
   work: WorkTold<T> | null;
+  /** The last answer there was; it stands until the next one is there. */
+  answer: T | null;
   faults: Fault[];
   begin: (asked: object) => void;
   stop: () => void;
 }
 
-/** The last work of each job, so that a view left and come back to finds it again. */
+/** The last work of each job and its last answer, so that a view left and come back to finds them again. */
 const last = new Map<string, string>();
+const answers = new Map<string, unknown>();
 
 /** Holds one piece of long work: begins it, follows it, stops it. It goes on while other views are looked at. */
 export function useWork<T>(job: string): Working<T> {
@@ -76,6 +79,7 @@ export function useWork<T>(job: string): Working<T> {
       try {
         const told = await ask<WorkTold<T>>('work', { id });
         if (!wanted) return;
+        if (told.answer !== null) answers.set(job, told.answer);
         setWork(told);
         setFaults(told.faults);
         if (told.state === 'waiting' || told.state === 'running') timer = window.setTimeout(() => void look(), 500);
@@ -104,5 +108,5 @@ export function useWork<T>(job: string): Working<T> {
   const stop = (): void => {
     if (id) ask('work-stop', { id }).catch((reason: unknown) => setFaults(faultsOf(reason)));
   };
-  return { work, faults, begin, stop };
+  return { work, answer: (answers.get(job) as T | undefined) ?? null, faults, begin, stop };
 }

@@ -46,7 +46,7 @@ function Choice({ name, value, choices, set }: { name: string; value: string; ch
 function Frame() {
   const told = line.value;
   const begun = told?.begun !== false;
-  const shown = begun ? VIEWS.find((one) => one.name === at.value.view && !one.hidden)?.name ?? 'tonight' : 'start';
+  const shown = begun ? VIEWS.find((one) => one.name === at.value.view)?.name ?? 'tonight' : 'start';
   useEffect(() => {
     document.title = `${words.views[shown] ?? words.desk} · ${told?.name ?? words.app}`;
   }, [shown, told?.name]);

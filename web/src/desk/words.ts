@@ -6,7 +6,9 @@ export const words = {
   invented: 'Invented example: nothing here is real.',
   views: {
     name: 'Views',
+    start: 'First steps',
     tonight: 'Tonight',
+    round: 'Round',
     ground: 'Ground',
     weeks: 'Weeks',
     loop: 'Set drawing',

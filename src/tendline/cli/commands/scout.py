@@ -15,7 +15,17 @@ from tendline.cli.common import Call, common
 
 
 @click.command()
-@click.option("--animal", default="coyote", show_default=True, help="Whose travel; one that has weights.")
+@click.option(
+    "--animal",
+    "animals",
+    multiple=True,
+    default=("coyote",),
+    show_default=True,
+    help="Whose travel; one that has weights. May be said again: one more, side by side.",
+)
+@click.option(
+    "--with", "others", multiple=True, metavar="FOLDER", help="Another line folder as well, side by side."
+)
 @click.option("--parcel", "parcels", multiple=True, metavar="PARCEL", help="Only this parcel.")
 @click.option("--box", metavar="W,S,E,N", help="This area, in degrees, instead of parcels.")
 @click.option(
@@ -30,7 +40,12 @@ from tendline.cli.common import Call, common
 @click.option(
     "--cell", metavar="LENGTH", help="Size of the cells: 30m; as the elevation model has them without."
 )
-@click.option("--weights", metavar="FILE", help="Weights of your own.")
+@click.option(
+    "--weights",
+    multiple=True,
+    metavar="FILE",
+    help="Weights of your own; several side by side, 'shipped' for those that come with tendline.",
+)
 @click.option(
     "--write-weights", metavar="FILE", help="Write the weights that come with tendline, to be edited."
 )
@@ -62,17 +77,18 @@ def command(call: Call, **given: Any) -> int:
         from tendline.jobs.scout_compare import compare
 
         return call.show(compare(call.workspace(), out=_out(given), width=width))
-    from tendline.jobs.scout import SEED, ScoutAsked, scout, scout_length
+    from tendline.jobs.scout import SEED, SHIPPED, ScoutAsked, scout, scout_length
 
     asked = ScoutAsked(
-        animal=given["animal"],
+        animals=given["animals"],
         parcels=given["parcels"],
         box=_box(given["box"]),
         between=given["between"],
         count=given["count"],
         apart_m=scout_length(given["apart"], "--apart"),
         cell_m=None if given["cell"] is None else scout_length(given["cell"], "--cell"),
-        weights=None if given["weights"] is None else Path(given["weights"]),
+        weights=given["weights"] or (SHIPPED,),
+        others=given["others"],
         variations=given["variations"],
         seed=SEED if given["seed"] is None else abs(given["seed"]),
         scheduler=given["scheduler"],

@@ -74,7 +74,7 @@ def _run(call: Call, desk: "Desk", *, person: str, lan: bool, name: str, port: i
     url = pairing_url(shown, offer.word)
     own = pairing_url(where[0], desk.offer(person, desk=True).word, page="desk")
     if desk.begun:
-        plan_meanwhile(desk, lambda said: click.echo(f"Round: {said}", err=True))
+        plan_meanwhile(desk, lambda said: click.echo(f"Round: {said}", err=True), running.warm)
 
     def ready() -> None:
         if call.as_json:

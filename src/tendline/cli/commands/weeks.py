@@ -70,7 +70,14 @@ SHARE = _Share()
     "--keep",
     multiple=True,
     metavar="DAY=SETS",
-    help="A round of your own that is kept: sat=N1,N2; may be given again.",
+    help="A round of your own that is kept: sat=N1,N2 or sat/WHO=N1; may be given again.",
+)
+@click.option(
+    "--not",
+    "apart",
+    multiple=True,
+    metavar="WHEN [WHO]",
+    help="A window that falls away, by when it begins: 2027-01-16T05:00; may be given again.",
 )
 @click.option(
     "--was", default="", metavar="FILE", help="A plan begun (weeks --json): repair it with few changes."
@@ -97,6 +104,7 @@ def command(
     safe: float | None,
     storm: float | None,
     keep: tuple[str, ...],
+    apart: tuple[str, ...],
     was: str,
     routine: bool,
     record: bool,
@@ -141,6 +149,7 @@ def command(
         safe=safe,
         storm=storm,
         keep=keep,
+        apart=apart,
         was=was,
         record=record,
         seed=seed,

@@ -9,7 +9,7 @@ export const words = {
   until: (when: string) => `Good until ${when}.`,
   open: 'Open on the phone',
   none: 'No phone is paired.',
-  columns: ['Which', 'Whose', 'Paired', 'Last seen', ''],
+  columns: ['Which', 'Whose', 'Paired', 'Last seen', 'Let in'],
   revoke: (via: string) => `Let ${via} in no more`,
   revoked: (when: string) => `let in no more since ${when}`,
   ours: 'this browser',
