@@ -1,5 +1,7 @@
 """A real browser for the tests of the field page, and a server beside it that can be stopped and started."""
 
+import contextlib
+import json
 import os
 import shutil
 import signal
@@ -12,11 +14,13 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
-from playwright.sync_api import BrowserContext, Page, Playwright
+from playwright.sync_api import BrowserContext, Error, Page, Playwright
 
 from tendline.jobs.round import Asked
 from tendline.jobs.serve import Desk, open_desk
+from tendline.server.authority import Keys, keys_for
 from tendline.server.run import LOOPBACK, Address, Running
 from tests.journeys.run import done
 
@@ -59,11 +63,11 @@ def axe() -> str:
     return AXE.read_text(encoding="utf-8")
 
 
-def open_phone(playwright: Playwright, folder: Path, **more: Any) -> BrowserContext:
-    """Start a browser that keeps everything in a folder, as a phone does."""
+def open_phone(playwright: Playwright, folder: Path, *flags: str, **more: Any) -> BrowserContext:
+    """Start a browser that keeps everything in a folder, as a phone does; `flags` are the browser's own."""
     options: dict[str, Any] = {
         "executable_path": browser_path(),
-        "args": [*ARGUMENTS, *(["--no-sandbox"] if os.geteuid() == 0 else [])],
+        "args": [*ARGUMENTS, *flags, *(["--no-sandbox"] if os.geteuid() == 0 else [])],
         "viewport": PHONE,
         "has_touch": True,
         "geolocation": WHERE,
@@ -126,7 +130,8 @@ class Machine:
     def __init__(self, line: str) -> None:
         self.line = line
         self.port = free_port()
-        self.url = f"http://localhost:{self.port}/"
+        self.where = Address("127.0.0.1", self.port, LOOPBACK)
+        self.url = self.where.url
         start = datetime.now(UTC) + timedelta(minutes=1)  # noqa: TID251 - as above
         asked = Asked(
             start=start.isoformat(timespec="seconds"),
@@ -142,7 +147,7 @@ class Machine:
     def start(self) -> None:
         """Serve."""
         ready = threading.Event()
-        self._running = Running(self.desk, [Address("127.0.0.1", self.port, LOOPBACK)])
+        self._running = Running(self.desk, [self.where])
         self._thread = threading.Thread(target=self._running.serve, args=(ready.set,), daemon=True)
         self._thread.start()
         assert ready.wait(10)
@@ -154,6 +159,13 @@ class Machine:
             self._thread.join(10)
             assert not self._thread.is_alive()
         self._running = None
+
+    def on_lan(self, name: str) -> Keys:
+        """Be reached by a private name over TLS from now on."""
+        keys = keys_for(self.desk.folder, (name,), now=self.desk.now())
+        self.where = Address("127.0.0.1", self.port, (name,), keys)
+        self.url = self.where.url
+        return keys
 
     def pairing(self, person: str = "") -> str:
         """Give an address to open on a phone."""
@@ -189,6 +201,64 @@ def fine(page: Page) -> str:
     page.tap("button.save")
     page.wait_for_selector(f"text={name} saved")
     return name
+
+
+def many_sets(carried: dict[str, Any], count: int) -> dict[str, Any]:
+    """Give a round like another one, of so many sets in a grid, without a plan."""
+    first = carried["sets"][0]
+    lon, lat = first["place"]
+    sets = [
+        {
+            **first,
+            "name": f"K{n}",
+            "landmark": f"oak {n}",
+            "place": [lon + n % 20 * 6e-4, lat + n // 20 * 6e-4],
+        }
+        for n in range(1, count + 1)
+    ]
+    return {**carried, "sets": sets, "plan": None, "why_no_plan": "it has none.", "walks": []}
+
+
+def killed_at_random(
+    playwright: Playwright, machine: Machine, folder: Path, *, rounds: int, seed: int
+) -> tuple[list[str], list[str]]:
+    """Note one set after the other as fine, and kill the browser at random moments, again and again.
+
+    Returns
+    -------
+    list, list
+        Sets that were shown as saved, and sets whose checks came to the machine in the end.
+    """
+    chance, shown, file = np.random.default_rng(seed), list[str](), folder.with_suffix(".json")
+    phone = open_phone(playwright, folder)
+    arrive(phone.pages[0], machine.pairing())
+    file.write_text(json.dumps(many_sets(machine.desk.carried(), 300)), encoding="utf-8")
+    machine.stop()
+    phone.pages[0].tap("nav >> text=Outbox")
+    phone.pages[0].set_input_files("label.file input", file)
+    phone.pages[0].wait_for_selector("text=The round is taken in")
+    for _ in range(rounds):
+        killer = threading.Timer(chance.uniform(0, 1.2), kill_browser, [folder])
+        killer.start()
+        with contextlib.suppress(Error):  # it dies at any tap
+            page = phone.pages[0]
+            page.tap("nav >> text=Next")
+            while True:
+                page.wait_for_selector("h1.set")
+                shown.append(fine(page))
+        killer.join()
+        with contextlib.suppress(Error):
+            phone.close()
+        phone = open_phone(playwright, folder)
+        phone.pages[0].goto(machine.url)
+        phone.pages[0].wait_for_selector("h1.set")
+    machine.start()
+    page = phone.pages[0]
+    page.tap("nav >> text=Outbox")
+    page.tap("text=Send now")
+    page.wait_for_selector("text=all sent", timeout=60_000)
+    phone.close()
+    return shown, machine.checks()
 
 
 def until(page: Page, say: Callable[[], object], seconds: float = 15.0) -> None:

@@ -1,5 +1,6 @@
 """The ground under the map of the field page, in a real browser, with the machine gone."""
 
+import json
 import re
 from collections.abc import Iterator
 from io import BytesIO
@@ -72,6 +73,7 @@ def test_the_ground_is_under_the_sets_without_the_machine(
     assert min(seen["inked"]) > 1000
     assert_in_place(relief, seen)
     assert not stopped
+    assert_sent_once(machine, page)
     assert_shaded(page)
     told: dict[str, Any] = page.evaluate(axe() + ";axe.run()")
     assert [v["id"] for v in told["violations"]] == []
@@ -80,6 +82,25 @@ def test_the_ground_is_under_the_sets_without_the_machine(
         page.wait_for_timeout(500)  # a tap while the view still moves is not taken
     page.wait_for_selector(".map .height", state="detached")
     phone.close()
+
+
+def assert_sent_once(machine: Machine, page: Page) -> None:
+    """The next round comes without the picture, and the map still has it."""
+    before = machine.desk.carried()["relief"]
+    assert machine.desk.carried(ground="another")["relief"] == before
+    machine.start()
+    with page.expect_response("**/api/round?*") as answered:
+        page.evaluate("dispatchEvent(new Event('online'))")
+    sent = answered.value.json()
+    assert sent["relief"] == {"id": before["id"]}
+    whole = len(answered.value.body()) + len(json.dumps(before))
+    assert len(answered.value.body()) < 0.6 * whole
+    page.wait_for_selector(".map .height span")
+    page.reload()
+    page.tap("nav >> text=Ground")
+    page.wait_for_selector(".map .height span")
+    page.wait_for_timeout(400)
+    assert page.evaluate(PICTURE)["loaded"]
 
 
 def assert_in_place(relief: dict[str, Any], seen: dict[str, Any]) -> None:

@@ -5,6 +5,7 @@ import { Catch } from './pages/Catch';
 import { Check } from './pages/Check';
 import { Fine } from './pages/Fine';
 import { Ground } from './pages/Ground';
+import { Made } from './pages/Made';
 import { Next } from './pages/Next';
 import { Outbox } from './pages/Outbox';
 import { Pair, opening } from './pages/Pair';
@@ -28,6 +29,7 @@ function View({ at }: { at: Page }) {
     case 'catch': return <Catch key={at.set} set={at.set} />;
     case 'fine': return <Fine key={at.parking} parking={at.parking} />;
     case 'round': return <RoundPage />;
+    case 'made': return <Made />;
     case 'ground': return <Ground />;
     default: return <Next />;
   }

@@ -155,6 +155,15 @@ export const words = {
     who: 'Who writes', settings: 'This phone', update: 'A newer page is ready', apply: 'Use it now',
     paired: (via: string) => `This phone is called ${via}.`,
   },
+  made: {
+    title: 'A set made here', open: 'A set made just now', name: 'Short name', tag: 'Tag of the device', parcel: 'Whose ground', landmark: 'Landmark: how to find it under snow',
+    target: 'The animal it is for', note: 'Note', notSaid: 'not said',
+    law: 'The phone does not look at the law, the leave or the distances here. On the machine: tendline lawful.',
+    place: (text: string) => `Stand at the set: your place is taken, good to ${text}.`,
+    noPlace: 'Where you are is not known, or not any more. Wait for the phone, or note the set on the machine: tendline note set-made.',
+    faults: { form: 'Up to 12 letters and digits, such as M4.', taken: 'That name is taken: a shout must mean one place.' },
+    save: (set: string) => (set ? `Save ${set}` : 'Save'),
+  },
   voice: {
     record: 'Speak a note', stop: (s: number, of: number) => `Stop: ${s} of ${of} s`, choose: 'A recording from this phone',
     chosenSays: 'A recording of another app is kept as it is: some write the place into it.',

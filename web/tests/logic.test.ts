@@ -4,6 +4,7 @@ import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
 import { asOf, caught, complete, FOUND, likely, start } from '../src/logic/check.ts';
 import { clockOf } from '../src/logic/clock.ts';
+import { freeTags, nameFault } from '../src/logic/made.ts';
 import { behind, byDue, byNearness, moved, planOrder, runsOutFirst, skipMargin, turnBackBy } from '../src/logic/order.ts';
 import { standing } from '../src/logic/standing.ts';
 import { bearing, metres, octant } from '../src/logic/way.ts';
@@ -128,4 +129,17 @@ test('lengths are exact where the law of units is', () => {
   assert.equal(distance(30.48, 'us'), '100 ft'); // 0.3048 m exactly, 1959
   assert.equal(distance(1609.344, 'us'), '1.0 mi');
   assert.equal(distance(1234, 'metric'), '1.2 km');
+});
+
+test('a new set has a name that can be shouted and is free, and a device that is not out there', () => {
+  const free = { ...round, tags: ['900', '901'] };
+  const made = { id: '1', kind: 'set-made', body: { set: 'Z9', tag: '900' } } as unknown as Told;
+  const back = { id: '2', kind: 'void', body: { of: '1' } } as unknown as Told;
+  // The same names as tests/unit/core holds for core/ids.py: letters, digits, single dashes, 12 at most.
+  for (const good of ['M4', 'a-b', 'North-12']) assert.equal(nameFault(good, free, []), '');
+  for (const bad of ['', '-a', 'a--b', 'a b', 'M_4', 'é', 'x'.repeat(13)]) assert.equal(nameFault(bad, free, []), 'form');
+  for (const taken of [round.sets[0]!.name.toLowerCase(), 'Home', 'z9']) assert.equal(nameFault(taken, free, [made]), 'taken');
+  assert.equal(nameFault('Z9', free, [made, back]), '');
+  assert.deepEqual(freeTags(free, [made]), ['901']);
+  assert.deepEqual(freeTags(free, [made, back]), ['900', '901']);
 });

@@ -3,8 +3,10 @@
 Does not own how it is drawn (`terrain`, `ground`), nor the rest of what is carried (`carry`).
 """
 
+import json
 from base64 import b64encode
 from collections.abc import Mapping, Sequence
+from hashlib import sha256
 from typing import Any
 
 MOST_BYTES = 150_000
@@ -40,8 +42,8 @@ def carried_relief(
     Returns
     -------
     dict
-        `picture` is a data URL, so that a page without a signal, and with no other host allowed, can show it;
-        `lines` and `labels` hold places as [lon, lat].
+        `id` changes whenever anything of it does; `picture` is a data URL, so that a page without a signal,
+        and with no other host allowed, can show it; `lines` and `labels` hold places as [lon, lat].
 
     References
     ----------
@@ -55,7 +57,7 @@ def carried_relief(
             lines.append({"height_m": told["height_m"], "main": told["main"], "places": places})
         else:
             labels.append({"text": told["text"], "turn_deg": told["turn_deg"], "place": places})
-    return {
+    ground: dict[str, Any] = {
         "picture": f"data:image/webp;base64,{b64encode(webp).decode('ascii')}",
         "west": west,
         "south": south,
@@ -66,3 +68,9 @@ def carried_relief(
         "labels": labels,
         "said": list(said),
     }
+    return {"id": sha256(json.dumps(ground, sort_keys=True).encode()).hexdigest()[:16], **ground}
+
+
+def without_known(relief: Mapping[str, Any] | None, had: str) -> Mapping[str, Any] | None:
+    """Give the ground for a phone that says which it has: only the id when it is that one."""
+    return {"id": had} if relief is not None and relief["id"] == had else relief

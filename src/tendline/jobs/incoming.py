@@ -48,9 +48,11 @@ class Record:
         if self._read(store):
             self.gate = None
 
-    def own(self, store: Store) -> None:
-        """Read what was just written here, which the gate has let in itself."""
-        if any(event.kind in _TURNS for event in self._read(store)):
+    def own(self, store: Store, kept: Sequence[Event]) -> None:
+        """Add what was just written here, in the same transaction, and let in by the gate itself."""
+        self.seq = store.newest()
+        self._add(kept)
+        if any(event.kind in _TURNS for event in kept):
             self.gate = None
 
     def forget(self) -> None:
@@ -63,9 +65,12 @@ class Record:
 
     def _read(self, store: Store) -> Sequence[Event]:
         self.seq, new = store.events_after(self.seq)
+        self._add(new)
+        return new
+
+    def _add(self, new: Sequence[Event]) -> None:
         self.events.extend(new)
         self.by_id.update((event.id, event) for event in new)
-        return new
 
 
 _TURNS = frozenset({"correction", "void", "found"})
@@ -105,9 +110,9 @@ def take_phone(space: Workspace, entries: Sequence[Told], *, record: Record | No
             record.catch_up(store)
             sort = _phone_sorter(space, record)
             outcomes = sort(entries)
-            _keep(store, outcomes, now=space.now)
-            freed = _free(store, sort, {o.draft.id for o in outcomes if o.draft is not None}, now=space.now)
-            record.own(store)
+            kept = _keep(store, outcomes, now=space.now)
+            freed = _free(store, sort, {o.draft.id for o in outcomes if o.draft is not None})
+            record.own(store, [*kept, *_keep(store, freed, now=space.now)])
     except BaseException:
         record.forget()
         raise
@@ -139,11 +144,12 @@ def _phone_sorter(space: Workspace, record: Record) -> Sort:
     return lambda entries: sort_phone(entries, known=record.by_id, gate=gate, gate_then=gate_then)
 
 
-def _keep(store: Store, outcomes: Sequence[Outcome], *, now: datetime) -> None:
-    store.append(outcome.draft for outcome in outcomes if outcome.draft is not None)
+def _keep(store: Store, outcomes: Sequence[Outcome], *, now: datetime) -> Sequence[Event]:
+    kept = store.append(outcome.draft for outcome in outcomes if outcome.draft is not None)
     for outcome in outcomes:
         if outcome.became in (Became.FLAGGED, Became.HELD):
             store.keep_odd(_odd_message(outcome, now))
+    return kept
 
 
 def _odd_message(outcome: Outcome, now: datetime) -> OddMessage:
@@ -157,8 +163,8 @@ def _odd_message(outcome: Outcome, now: datetime) -> OddMessage:
     )
 
 
-def _free(store: Store, sort: Sort, entered: set[str], *, now: datetime) -> list[Outcome]:
-    """Enter what was held only because what it points at had not come yet, and has come now."""
+def _free(store: Store, sort: Sort, entered: set[str]) -> list[Outcome]:
+    """Find what was held only because what it points at had not come yet, and has come now."""
     if not entered:
         return []
     waiting = [
@@ -167,9 +173,7 @@ def _free(store: Store, sort: Sort, entered: set[str], *, now: datetime) -> list
         if odd.stands is Stands.HELD and all(code == UNKNOWN_EVENT.id for code, _, _ in odd.faults)
     ]
     due = [told for told in waiting if told.draft is not None and told.draft.body.get("of") in entered]
-    freed = [outcome for outcome in sort(due) if outcome.draft is not None]
-    _keep(store, freed, now=now)
-    return freed
+    return [outcome for outcome in sort(due) if outcome.draft is not None]
 
 
 def still_odd(odd: Iterable[OddMessage], known: Mapping[str, Draft]) -> list[OddMessage]:

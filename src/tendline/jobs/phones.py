@@ -3,6 +3,7 @@
 Does not own pairing (`serve`) or the list itself (`logbook.paired`).
 """
 
+from datetime import timedelta
 from typing import Any
 
 from tendline.core.errors import refuse
@@ -12,6 +13,9 @@ from tendline.jobs.faults import NO_PHONE
 from tendline.jobs.workspace import PAIRED, Workspace
 from tendline.logbook.events import instant_from, instant_text
 from tendline.logbook.paired import Paired
+
+CLOCK_OFF = timedelta(minutes=2)
+"""From where on a phone's clock is said to be wrong."""
 
 
 def list_phones(space: Workspace) -> Answer:
@@ -63,3 +67,11 @@ def phones_data(space: Workspace) -> list[dict[str, Any]]:
         }
         for phone in phones
     ]
+
+
+def clock_warnings(ahead: timedelta | None) -> list[str]:
+    """Say that a phone's clock is wrong, when it is by more than `CLOCK_OFF`; None when it did not say."""
+    if ahead is None or abs(ahead) <= CLOCK_OFF:
+        return []
+    minutes = round(abs(ahead.total_seconds()) / 60)
+    return [f"the phone's clock is {minutes} min {'ahead' if ahead > timedelta(0) else 'behind'}: check it."]

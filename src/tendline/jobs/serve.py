@@ -15,34 +15,26 @@ from typing import Any
 
 from tendline.core.errors import Refused
 from tendline.core.when import rfc3339
+from tendline.field.carry_relief import without_known
 from tendline.field.wire import read_message
 from tendline.jobs.carry_relief import ReliefKept
 from tendline.jobs.carry_round import carry_round, try_plan
 from tendline.jobs.file_pieces import keep_piece
 from tendline.jobs.incoming import Record, still_odd, take_phone, taken_data
 from tendline.jobs.kept_line import Kept, KeptWorkspace, files_stamp
-from tendline.jobs.phones import phones_data
+from tendline.jobs.phones import clock_warnings, phones_data
 from tendline.jobs.relief import MOST_BYTES
 from tendline.jobs.round import Asked, Planned
 from tendline.jobs.start import may_start_in
-from tendline.jobs.workspace import (
-    LOGBOOK,
-    PAIRED,
-    SETTINGS,
-    clock,
-    find_folder,
-    open_workspace,
-)
+from tendline.jobs.workspace import LOGBOOK, PAIRED, SETTINGS, clock, find_folder, open_workspace
 from tendline.logbook.events import instant_text
+from tendline.logbook.held_open import hold_open
 from tendline.logbook.paired import Paired, Phone
 
 __all__ = ["Desk", "Offer", "Phone", "open_desk"]
 
 WORD_LIVES = timedelta(minutes=5)
 """How long a pairing word can be used."""
-CLOCK_OFF = timedelta(minutes=2)
-"""From where on a phone's clock is said to be wrong."""
-
 SEEN_EVERY = timedelta(minutes=1)
 """How often it is written down that a phone called."""
 
@@ -85,6 +77,7 @@ class Desk:
         self._seen: dict[str, datetime] = {}
         self._planned: Planned | None = None
         self._why = "the round is still being planned."
+        self._let_go: Callable[[], None] | None = None
 
     @property
     def folder(self) -> Path:
@@ -157,8 +150,10 @@ class Desk:
         space = self.space()
         return self._relief_wide.of(space, space.line())
 
-    def carried(self, person: str = "") -> dict[str, Any]:
+    def carried(self, person: str = "", *, ground: str = "") -> dict[str, Any]:
         """Give the round as a phone takes it, from the record as it stands now.
+
+        The ground whose id is `ground` lies on the phone already, and is not sent again.
 
         Raises
         ------
@@ -167,7 +162,8 @@ class Desk:
         """
         planned, why = self.planned()
         carried = carry_round(self.space(), planned, why, kept=self._relief)
-        return {**carried, "who": person or carried["who"]}
+        told = {"who": person or carried["who"], "relief": without_known(carried["relief"], ground)}
+        return {**carried, **told}
 
     # --- messages -------------------------------------------------------------------------------------
 
@@ -181,19 +177,26 @@ class Desk:
         """
         message = read_message(content, via=phone.via)
         with self._lock:
+            self._let_go = self._let_go or hold_open(self._folder / LOGBOOK)
             space = self.space()
             taken = take_phone(space, message.entries, record=self._record)
         self._saw(phone.via, space.now)
         ahead = None if message.sent_at is None else message.sent_at - space.now
         data = taken_data(taken)
-        if ahead is not None and abs(ahead) > CLOCK_OFF:
-            data["warnings"] = [*data["warnings"], _clock_words(ahead)]
+        data["warnings"] = [*data["warnings"], *clock_warnings(ahead)]
         return {
             "acked": [outcome.told.id for outcome in taken.outcomes if outcome.told.id],
             "now": rfc3339(space.now),
             "clock_ahead_s": None if ahead is None else round(ahead.total_seconds(), 1),
             **data,
         }
+
+    def close(self) -> None:
+        """Let go of the logbook; the next message holds it again."""
+        with self._lock:
+            if self._let_go is not None:
+                self._let_go()
+            self._let_go = None
 
     def _saw(self, via: str, now: datetime) -> None:
         """Note that a phone called; once a minute is enough, and spares the disk."""
@@ -289,8 +292,3 @@ def open_desk(line: str | None, *, at: str | None, units: str | None, asked: Ask
 
 def _secret(size: int) -> str:
     return urlsafe_b64encode(os.urandom(size)).rstrip(b"=").decode()
-
-
-def _clock_words(ahead: timedelta) -> str:
-    minutes = round(abs(ahead.total_seconds()) / 60)
-    return f"the phone's clock is {minutes} min {'ahead' if ahead > timedelta(0) else 'behind'}: check it."

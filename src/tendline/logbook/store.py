@@ -201,6 +201,11 @@ class Store:
             ).fetchall()
         return (rows[-1][0] if rows else seq), tuple(event_from(row[1:]) for row in rows)
 
+    def newest(self) -> int:
+        """Give the newest row number; 0 when there is none."""
+        with translated(self._path):
+            return int(self._db.execute("SELECT coalesce(max(seq), 0) FROM events").fetchone()[0])
+
     def keep_odd(self, message: OddMessage) -> None:
         """Keep a message that the rules find odd; the same message again changes nothing."""
         self._db.execute("INSERT INTO odd VALUES (?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING", message.row())

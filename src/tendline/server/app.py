@@ -111,7 +111,8 @@ class _Routes:
     async def round(self, request: Request) -> Response:
         """Give the round to take along."""
         phone = await self._callers.phone(request)
-        carried = await run_in_threadpool(self._desk.carried, phone.person)
+        ground = request.query_params.get("ground", "")
+        carried = await run_in_threadpool(self._desk.carried, phone.person, ground=ground)
         return JSONResponse(carried, headers=NO_STORE)
 
     async def events(self, request: Request) -> Response:

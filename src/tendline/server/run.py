@@ -129,6 +129,7 @@ class Running:
     def __init__(self, desk: Desk, where: list[Address]) -> None:
         pages = load_pages()
         ca = next((address.keys.authority for address in where if address.keys is not None), None)
+        self._desk = desk
         self._here = Here(desk, Works(), where[-1].url)
         app = make_app(desk, pages, ca=ca, here=self._here)
         self._servers = [_server(Guard(app, address.hosts), address) for address in where]
@@ -141,6 +142,7 @@ class Running:
         finally:
             self._here.works.close()
             self._here.uploads.close()
+            self._desk.close()
 
     def warm(self) -> None:
         """Work out beforehand what the first view of the desk page takes long for."""

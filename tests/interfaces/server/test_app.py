@@ -252,6 +252,20 @@ def test_a_hostile_message_changes_nothing(desk: Desk, phone: Browser, content: 
     assert events(desk) == before
 
 
+def test_a_message_costs_the_disk_only_its_own_write(desk: Desk, phone: Browser) -> None:
+    """The last one to close a database in WAL mode puts its log away (sqlite.org/wal.html): not each time."""
+    log = desk.folder / "logbook.db-wal"
+    for number in (1, 2):
+        assert phone.post("/api/events", content=message(now_entry(number)), headers=OURS).status_code == 200
+        assert log.stat().st_size > 0
+    desk.close()
+    assert not log.exists()
+    assert phone.post("/api/events", content=message(now_entry(3)), headers=OURS).status_code == 200
+    assert log.exists()
+    assert done("audit", "--line", str(desk.folder)).code == 0
+    desk.close()
+
+
 # --- photos -------------------------------------------------------------------------------------------
 
 PHOTO = b"\xff\xd8\xff\xe0" + bytes(range(256)) * 8

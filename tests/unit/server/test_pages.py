@@ -13,6 +13,8 @@ from tendline.server.pages import INDEX, Pages, is_desk, load_pages
 BUDGET = 60_000
 """Bytes over the air for the page without its map (from the plan of the work)."""
 BUDGET_WITH_MAP = 130_000
+MAP = ("/ground-", "/relief-")
+"""Parts that are loaded with the map."""
 DESK_BUDGET = 250_000
 """Bytes over the air for the desk page in all, with what it shares."""
 
@@ -32,12 +34,16 @@ def code(built: Pages, *, of_map: bool) -> int:
         for name, content in built.content.items()
         if name.endswith((".js", ".css", ".html"))
         and not is_desk(name)
-        and (of_map or "/ground-" not in name)
+        and (of_map or not any(part in name for part in MAP))
     )
 
 
 def test_the_page_is_light(built: Pages) -> None:
-    assert any("/ground-" in name for name in built.content)  # the map is a part of its own
+    for part in MAP:  # the map is a part of its own
+        assert any(part in name for name in built.content)
+        assert f'from"./{part[1:]}' not in next(
+            content.decode() for name, content in built.content.items() if "/index-" in name and ".js" in name
+        )
     assert code(built, of_map=False) + weight(built.worker) <= BUDGET
     assert code(built, of_map=True) + weight(built.worker) <= BUDGET_WITH_MAP
 

@@ -29,19 +29,25 @@ export function drawGround(box: HTMLElement, of: Round, stands: Map<string, SetN
   for (const walk of of.walks) L.polyline(walk.map(at), { color: ink, weight: 2, opacity: 0.7 }).addTo(map);
   for (const spot of of.parkings) square(spot.place, ink).bindTooltip(`${words.ground.parking} ${spot.name}`).addTo(map);
   for (const mark of of.landmarks) L.circleMarker(at(mark.place), { radius: 3, color: ink }).bindTooltip(mark.name).addTo(map);
+  const named: Named[] = [];
   for (const set of of.sets) {
     const done = stands.get(set.name)?.done ?? false;
-    L.circleMarker(at(set.place), {
+    const marker = L.circleMarker(at(set.place), {
       radius: set.name === next ? 11 : 7, color: set.name === next ? strong : ink, weight: set.name === next ? 4 : 2,
       fill: true, fillColor: ink, fillOpacity: done ? 0.9 : 0,
     })
       .bindTooltip(set.name, { permanent: true, direction: 'right', className: 'set-name' })
       .addTo(map);
+    named.push({ marker, before: set.name === next ? 0 : done ? 2 : 1, wide: 0 });
   }
   const places = [...of.sets.map((one) => one.place), ...of.parkings.map((one) => one.place)];
   const focus = of.sets.find((one) => one.name === next);
   if (focus) map.setView(at(focus.place), 15);
   else if (places.length) map.fitBounds(L.latLngBounds(places.map(at)), { padding: [20, 20] });
+  named.sort((a, b) => a.before - b.before);
+  const spread = (): void => showNames(map, named);
+  map.on('zoomend', spread);
+  spread();
   let mine: L.LayerGroup | null = null;
   return {
     showHere(here) {
@@ -53,6 +59,33 @@ export function drawGround(box: HTMLElement, of: Round, stands: Map<string, SetN
     },
     remove: () => map.remove(),
   };
+}
+
+interface Named {
+  marker: L.CircleMarker;
+  /** The next set first, then what is to do. */
+  before: number;
+  /** Of the name as drawn [px]; 0 until it was. */
+  wide: number;
+}
+const RING = 8;
+
+/** Leaves out names that would hide another name or set; the next set's always stands. Closer in they come back. */
+function showNames(map: L.Map, named: Named[]): void {
+  const places = named.map(({ marker }) => map.latLngToLayerPoint(marker.getLatLng()));
+  const rings = places.map((p) => L.bounds([p.x - RING, p.y - RING], [p.x + RING, p.y + RING]));
+  const taken: L.Bounds[] = [];
+  named.forEach((one, n) => {
+    const shown = one.marker.getTooltip()?.getElement();
+    if (!shown) return;
+    shown.hidden = false;
+    one.wide ||= shown.offsetWidth;
+    const { x, y } = places[n]!;
+    const box = L.bounds([x + RING, y - 13], [x + RING + 6 + one.wide, y + 13]);
+    const free = one.before === 0 || ![...taken, ...rings.filter((_, other) => other !== n)].some((other) => other.overlaps(box));
+    shown.hidden = !free;
+    if (free) taken.push(box);
+  });
 }
 
 function square([lon, lat]: Place, color: string): L.Polygon {

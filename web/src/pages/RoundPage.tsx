@@ -53,6 +53,7 @@ export function RoundPage() {
         </section>
       )}
       <Skipped />
+      <button type="button" class="wide" onClick={() => (page.value = { name: 'made' })}>{words.made.open}</button>
       {of.plan !== null && of.plan.left_out.length > 0 && (
         <section aria-label={w.leftOut}>
           <h2>{w.leftOut}</h2>

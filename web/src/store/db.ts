@@ -61,8 +61,10 @@ async function find(): Promise<Opened> {
 }
 
 function open(): Promise<Opened> {
-  opened ??= held('shared', find);
-  opened.catch(() => undefined);
+  if (opened === undefined) {
+    const made = (opened = held('shared', find));
+    made.catch(() => opened === made && (opened = undefined)); // asked again next time
+  }
   return opened;
 }
 

@@ -3,7 +3,7 @@ import { computed, signal } from '@preact/signals';
 import { standing, type SetNow } from '../logic/standing';
 import { planOrder } from '../logic/order';
 import { uuid7, type Check, type Told } from '../wire/event';
-import { isRound, type CarriedSet, type Round } from '../wire/round';
+import { isRound, withGround, type CarriedSet, type Round } from '../wire/round';
 import { all, hasLock, keep, keys, read, write } from './db';
 
 export type Page =
@@ -12,6 +12,7 @@ export type Page =
   | { name: 'catch'; set: string }
   | { name: 'fine'; parking: string }
   | { name: 'round' }
+  | { name: 'made' }
   | { name: 'ground' }
   | { name: 'outbox' };
 export interface Me {
@@ -87,8 +88,9 @@ function completeOrder(way: string[], of: Round): string[] {
 }
 
 /** Takes a round in: from the machine, from a file, or opened from an export. */
-export async function takeRound(found: unknown): Promise<boolean> {
-  if (!isRound(found)) return false;
+export async function takeRound(given: unknown): Promise<boolean> {
+  if (!isRound(given)) return false;
+  const found = withGround(given, round.value);
   const other = found.plan?.leave !== round.value?.plan?.leave || round.value === null;
   const way = other ? planOrder(found) : completeOrder(order.value, found);
   const skip = other ? [] : skipped.value;

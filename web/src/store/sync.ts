@@ -3,7 +3,7 @@ import { signal } from '@preact/signals';
 import { message, type Told } from '../wire/event';
 import { sendFiles } from './files';
 import { all, keep, keys, read, write } from './db';
-import { me, refresh, takeMe, takeRound, tellTabs, via } from './state';
+import { me, refresh, round, takeMe, takeRound, tellTabs, via } from './state';
 
 export interface Odd {
   id: string;
@@ -50,7 +50,7 @@ export async function sync(): Promise<void> {
     try {
       await send();
       await sendFiles(put);
-      await takeRound(await ask('api/round', undefined, 8_000));
+      await takeRound(await ask(`api/round?ground=${round.value?.relief?.id ?? ''}`, undefined, 8_000));
       problem.value = '';
       lastAnswer.value = new Date().toISOString();
       await keep('lastAnswer', lastAnswer.value);

@@ -103,6 +103,8 @@ export interface Spot {
 }
 /** The ground (field/carry_relief.py): light and shade as a picture inside the document, heights as lines. */
 export interface Relief {
+  /** Changes whenever anything of it does; alone when the phone has it already. Not in rounds of older machines. */
+  id?: string;
   picture: string;
   west: number;
   south: number;
@@ -151,6 +153,13 @@ export function isRound(found: unknown): found is Round {
     typeof found === 'object' && found !== null && round.tendline === 'carried-round' &&
     typeof round.version === 'number' && round.version <= READS && Array.isArray(round.sets)
   );
+}
+
+/** The round with its ground: the one this phone has already, when the machine sent only its name. */
+export function withGround(found: Round, before: Round | null): Round {
+  const { relief } = found;
+  if (!relief?.id || relief.picture !== undefined) return found;
+  return { ...found, relief: before?.relief?.id === relief.id ? before.relief : null };
 }
 
 const PICTURE = 'data:image/webp;base64,';
