@@ -99,6 +99,25 @@ def season(space: Workspace, asked: AskedSeason, *, width: int = 100) -> Answer:
     Refused
         SEA-201, SEA-202, CORE-201, JOB-104; RULE-1xx.
     """
+    told = told_season(space, asked)
+    found = told.review
+    plots = write_plots(told, Path(asked.plots), asked.formats) if asked.plots else ()
+    return Answer(
+        season_text(told, width=width, everything=asked.everything, plots=plots),
+        season_document(told, plots=plots),
+        bad_news=bool(found.faults) or not found.has_effort,
+        warnings=(),
+    )
+
+
+def told_season(space: Workspace, asked: AskedSeason) -> Told:
+    """Work out a season, for whoever writes it: the terminal, a script or the paper.
+
+    Raises
+    ------
+    Refused
+        SEA-201, SEA-202, CORE-201; RULE-1xx.
+    """
     events = space.events()
     entries, line = effective(events), line_at(events, at=space.now)
     settings, profiles = space.settings, profiles_in_use(space, line)
@@ -131,15 +150,7 @@ def season(space: Workspace, asked: AskedSeason, *, width: int = 100) -> Answer:
         RemovalAsked(_numbers(asked.rounds, "--rounds"), _numbers(asked.effort, "--effort"), asked.removal),
         found,
     )
-    doubt = _doubt(law)
-    told = Told(found, removal, settings, legal.said, doubt, line)
-    plots = write_plots(told, Path(asked.plots), asked.formats) if asked.plots else ()
-    return Answer(
-        season_text(told, width=width, everything=asked.everything, plots=plots),
-        season_document(told, plots=plots),
-        bad_news=bool(found.faults) or not found.has_effort,
-        warnings=(),
-    )
+    return Told(found, removal, settings, legal.said, _doubt(law), line)
 
 
 def _doubt(law: LawLimits) -> str:
