@@ -180,10 +180,30 @@ def test_days_narrow_what_is_told(line: str) -> None:
     data, text = paper(line, "season", "--from", "2027-01-04", "--to", "2027-01-08")
     assert (data["first"], data["last"], data["animals"]) == ("2027-01-04", "2027-01-08", 3)
     assert "looks 250" in text
-    assert "Rates with their ranges" in text
     seen = run("paper", "season", "--from", "2027-02-04", "--to", "2027-01-08", "--line", line, "--at", AT)
     assert seen.code == 2
-    assert "JOB-301" in seen.err
+    assert "SEA-201" in seen.err
+
+
+def test_the_season_review_shows_the_figures_of_the_season(line: str) -> None:
+    _, text = paper(line, "season")
+    told = done("season", "--line", line, "--at", AT, "--json").data
+    rate = told["total"]["rate_target_per_100"]
+    assert f"{told['total']['device_nights']:,.1f} counted" in text
+    assert f"{rate['value']:.2f} per 100 device-nights (95 % range {rate['low']:.2f}" in text
+    for share in told["shares"]:
+        assert f"{share['name']} {share['part']}/{share['whole']} {100 * share['value']:.0f} %" in text
+    assert told["earning"]["ranked"] is False
+    assert f"No ranking: {told['earning']['why_not']}" in text
+    assert f"worst {told['waits']['all']['worst_h']:.1f} h" in text
+
+
+def test_a_season_review_withholds_rates_where_there_is_no_effort(line: str) -> None:
+    # The line begins in January 2027: the season before it holds nothing.
+    data, text = paper(line, "season", "--season", "2025-26")
+    assert (data["first"], data["last"], data["animals"]) == ("2025-07-01", "2026-06-30", 0)
+    assert "there is no effort on record, so there is no rate to tell" in text
+    assert "per 100" not in text
 
 
 def test_a_warden_sees_papers_builds_and_a_leave_that_has_run_out(line: str) -> None:

@@ -174,6 +174,8 @@ def test_the_legal_season_cuts_the_nights(tmp_path: Path) -> None:
     assert data["total"]["device_nights"] == 10.5
     assert data["total"]["nights_outside"] == 9.5
     assert data["waits"]["all"]["over_law"] is not None
+    (county,) = season(folder, "--counties", "--json").data["counties"]
+    assert (county["device_nights"], county["looks"]) == (10.5, data["total"]["looks"])
 
 
 def test_waits_are_held_against_both_limits(line: str) -> None:
@@ -281,7 +283,9 @@ def test_counties_of_two_lines_add_up(line: str, tmp_path: Path) -> None:
     assert {name: row["target"] for name, row in rows.items()} == {"Elk": 4, "Potter": 2}
     assert sum(row["device_nights"] for row in rows.values()) == 75.0
     assert rows["Elk"]["lines"] == 2
-    assert "not cut at a legal end" in " ".join(season(line, "--counties").out.split())
+    assert "cut at that season's legal ends where they are known" in " ".join(
+        season(line, "--counties").out.split()
+    )
 
 
 @pytest.mark.parametrize(

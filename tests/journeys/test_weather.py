@@ -258,7 +258,7 @@ def test_rain_below_is_snow_on_the_hill_by_the_lines_own_raster(tmp_path: Path) 
 
 def test_the_example_line_has_an_outlook(tmp_path: Path) -> None:
     folder = str(tmp_path / "demo")
-    done("demo", folder)
+    done("demo", folder, "--at", "2027-01-15T20:00")
     data = done(
         "weather", "--words", "8 in tonight, 20 to 34 F", "--line", folder, "--at", NOW, "--json"
     ).data

@@ -21,7 +21,7 @@ from tendline.jobs.walks import Tell
 from tendline.jobs.workspace import SETTINGS, Workspace
 from tendline.logbook.corrected import effective
 from tendline.logbook.fold import line_at
-from tendline.report.round_words import INVENTED
+from tendline.report.say import INVENTED
 
 ALL = "all"
 

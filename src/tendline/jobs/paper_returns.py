@@ -4,14 +4,17 @@ Does not own what stands on them (`report`).
 """
 
 from collections.abc import Callable, Sequence
+from datetime import timedelta
 from decimal import Decimal, InvalidOperation
 
 from tendline.core.errors import FaultList
+from tendline.core.when import local_day
 from tendline.jobs.answer import Answer
 from tendline.jobs.faults import WORD
 from tendline.jobs.paper_farm import only_own
 from tendline.jobs.paper_page import parcels_asked, save
 from tendline.jobs.paper_record import open_record, stood_in
+from tendline.jobs.season import AskedSeason, season_told, season_window
 from tendline.jobs.workspace import Workspace
 from tendline.report.damage import Item, damage_page, invoice_page
 from tendline.report.fur_list import buyer_page
@@ -51,17 +54,36 @@ def study_forms(
     return _of_days(space, "study", study_page, first=first, last=last, out=out)
 
 
-def season_review(
-    space: Workspace, *, first: str | None = None, last: str | None = None, out: str | None = None
-) -> Answer:
-    """Write the season's page of counts.
+def season_review(space: Workspace, asked: AskedSeason, *, out: str | None = None) -> Answer:
+    """Write the season's pages: the figures of `tendline season`, then what was counted.
+
+    Parameters
+    ----------
+    space
+        The opened line.
+    asked
+        As of `tendline season`; the season that holds the present when nothing is said.
+    out
+        Where to write the PDF.
 
     Raises
     ------
     Refused
-        CORE-201, JOB-301, JOB-104, REP-102.
+        SEA-201, SEA-202, CORE-201, JOB-301, JOB-104, REP-102; RULE-1xx.
     """
-    return _of_days(space, "season", season_page, first=first, last=last, out=out)
+    season, (_, window) = season_told(space, asked), season_window(space, asked)
+    zone = space.settings.zone
+    begins, ends = local_day(window.start, zone), local_day(window.end - timedelta(seconds=1), zone)
+    days = {"first": str(begins), "last": str(max(begins, min(ends, local_day(space.now, zone))))}
+    wrong = len(season.review.faults)
+    return _of_days(
+        space,
+        "season",
+        lambda desk, told: season_page(desk, told, season),
+        **days,
+        out=out,
+        warnings=(f"{count(wrong, 'thing')} wrong on record: tendline season names them",) if wrong else (),
+    )
 
 
 def fur_list(
@@ -94,6 +116,7 @@ def _of_days(
     first: str | None,
     last: str | None,
     out: str | None,
+    warnings: Sequence[str] = (),
 ) -> Answer:
     record = open_record(space, first=first, last=last)
     told = Told(stood_in(record.stands, record), record.first, record.last)
@@ -105,7 +128,7 @@ def _of_days(
         out=out,
         data={"first": str(record.first), "last": str(record.last), "animals": animals},
         says=f"{told.days}: {count(len(told.stands), 'set')}, {count(animals, 'animal')} held",
-        warnings=record.desk.line.warnings,
+        warnings=(*record.desk.line.warnings, *warnings),
     )
 
 

@@ -26,7 +26,7 @@ from tendline.plan.due import DueRow
 from tendline.report.itinerary_json import round_document
 from tendline.report.itinerary_text import round_text
 from tendline.report.replan_text import DoneLook, RestFacts, Waits, rest_document, rest_text
-from tendline.report.round_words import INVENTED
+from tendline.report.say import INVENTED
 
 
 def replan(

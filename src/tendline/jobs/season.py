@@ -10,6 +10,8 @@ from importlib.resources import files
 from pathlib import Path
 
 from tendline.core.errors import refuse
+from tendline.core.line import LineState
+from tendline.core.place import LonLat
 from tendline.core.units import Units, format_small
 from tendline.core.when import Span, day_end, day_start, local_day, parse_day
 from tendline.jobs.answer import Answer
@@ -120,7 +122,7 @@ def season_told(space: Workspace, asked: AskedSeason) -> Told:
     entries, line = effective(events), line_at(events, at=space.now)
     settings, profiles = space.settings, profiles_in_use(space, line)
     year, window = season_window(space, asked)
-    legal = legal_season(space, line, profiles, window)
+    legal = legal_season(space, _somewhere(line), profiles, window)
     law = LawLimits(settings, line, profiles)
     question = Question(
         name=season_name(year)
@@ -128,7 +130,7 @@ def season_told(space: Workspace, asked: AskedSeason) -> Told:
         else f"{asked.first or '…'} to {asked.last or '…'}",
         window=window,
         legal=legal.span,
-        before=(season_name(year - 1), _year(space, year - 1)),
+        before=(season_name(year - 1), season_days(space, year - 1)),
         convention=convention_named(asked.nights),
         exact=asked.exact,
         score=asked.score,
@@ -171,7 +173,7 @@ def season_window(space: Workspace, asked: AskedSeason) -> tuple[int, Span]:
     year = season_year(local_day(space.now, zone))
     if asked.season:
         year = _season_asked(asked.season)
-    whole = _year(space, year)
+    whole = season_days(space, year)
     start = day_start(parse_day(asked.first, where="--from"), zone) if asked.first else whole.start
     end = day_end(parse_day(asked.last, where="--to"), zone) if asked.last else whole.end
     if end <= start:
@@ -188,7 +190,12 @@ def _season_asked(text: str) -> int:
     return int(first)
 
 
-def _year(space: Workspace, year: int) -> Span:
+def _somewhere(line: LineState) -> LonLat | None:
+    return next((one.fix.place for one in line.sets.values()), None)
+
+
+def season_days(space: Workspace, year: int) -> Span:
+    """Give the days of a season by the year in which it begins: July to June."""
     zone = space.settings.zone
     return Span(day_start(date(year, 7, 1), zone), day_start(date(year + 1, 7, 1), zone))
 

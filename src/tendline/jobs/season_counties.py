@@ -6,8 +6,11 @@ Does not own the counting (`season.columns`) or its wording (`report.season_coun
 import json
 from collections.abc import Sequence
 
+from tendline.core.when import Span
 from tendline.jobs.answer import Answer
-from tendline.jobs.season import convention_named
+from tendline.jobs.profiles import profile_named
+from tendline.jobs.season import convention_named, season_days
+from tendline.jobs.season_limits import legal_season
 from tendline.jobs.workspace import Workspace, open_workspace
 from tendline.logbook.corrected import effective
 from tendline.logbook.events import instant_text
@@ -38,7 +41,7 @@ def by_counties(space: Workspace, others: Sequence[str], *, nights: str, width: 
     Raises
     ------
     Refused
-        SEA-201; JOB-101 for a folder that is no line.
+        SEA-201; RULE-1xx; JOB-101 for a folder that is no line; RULE-1xx.
     Damaged
         LOG-501, LOG-503.
     """
@@ -47,6 +50,8 @@ def by_counties(space: Workspace, others: Sequence[str], *, nights: str, width: 
     try:
         for number, one in enumerate((space, *(open_workspace(folder) for folder in others))):
             _take(columns, one, number)
+            years = columns.seasons(space.settings.zone, line=number)
+            columns.limit(_legal(one, years), space.settings.zone, line=number)
         rows = columns.by_county(space.settings.zone, convention)
     finally:
         columns.close()
@@ -55,6 +60,22 @@ def by_counties(space: Workspace, others: Sequence[str], *, nights: str, width: 
         counties_document(rows, convention, settings=space.settings),
         bad_news=not any(row.effort > 0 for row in rows),
     )
+
+
+def _legal(space: Workspace, years: Sequence[int]) -> dict[int, Span]:
+    """Find the legal span of each season of a line, inside its July to June; none where none is known."""
+    with space.store() as store:
+        made = store.first_placed("set-made")
+    names, spans = space.settings.profiles[:1], dict[int, Span]()
+    profiles = {name: profile_named(space, name) for name in names}
+    for year in years if profiles else ():
+        whole = season_days(space, year)
+        place = made.fix.place if made is not None and made.fix is not None else None
+        legal = legal_season(space, place, profiles, whole).span
+        within = None if legal is None else whole.meet(legal)
+        if within is not None:
+            spans[year] = within
+    return spans
 
 
 def _take(columns: Columns, space: Workspace, number: int) -> None:

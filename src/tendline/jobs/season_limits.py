@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 
 from tendline.core.line import LineState
+from tendline.core.place import LonLat
 from tendline.core.settings import Settings
 from tendline.core.when import Span, local_day
 from tendline.core.words import DeviceClass
@@ -36,14 +37,16 @@ class LegalSeason:
 
 
 def legal_season(
-    space: Workspace, line: LineState, profiles: Mapping[str, Profile], window: Span
+    space: Workspace, place: LonLat | None, profiles: Mapping[str, Profile], window: Span
 ) -> LegalSeason:
     """Find the season of the law for devices that lies in a stretch.
 
     Parameters
     ----------
-    space, line
-        The opened line, for answers and places.
+    space
+        The opened line, for answers.
+    place
+        Where its first set stands; None where none is on record.
     profiles
         Rule profiles by id; the first in use is asked.
     window
@@ -58,10 +61,9 @@ def legal_season(
         return LegalSeason(
             None, f"{profile.id} holds no season for devices: nights are not cut at a legal end"
         )
-    places = [one.fix.place for one in line.sets.values()]
     facts = Facts(
         space.settings.zone,
-        at=places[0] if places else None,
+        at=place,
         answers=space.settings.answers,
         quota_reached=space.settings.law.quotas,
     )

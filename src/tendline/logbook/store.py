@@ -130,6 +130,19 @@ class Store:
             ).fetchall()
         return tuple(event_from(row) for row in rows)
 
+    def first_placed(self, kind: str) -> Event | None:
+        """Read the first event of a kind that has a place; None when there is none.
+
+        Raises
+        ------
+        Damaged
+            LOG-501 or LOG-503.
+        """
+        with translated(self._path):
+            asked = "FROM events WHERE kind = ? AND lon IS NOT NULL ORDER BY seq LIMIT 1"
+            row = self._db.execute(f"SELECT {COLUMNS} {asked}", (kind,)).fetchone()
+        return None if row is None else event_from(row)
+
     def plain_rows(
         self, kinds: Sequence[str], *, size: int = 100_000
     ) -> Iterator[list[tuple[int, str, str, str, str]]]:

@@ -13,7 +13,6 @@ from tendline.report.codes import legend
 from tendline.report.facts import RoundFacts, SetFacts, check_facts, is_dark
 from tendline.report.loop_clock import draw
 from tendline.report.round_words import (
-    INVENTED,
     RELIEF,
     catch_words,
     dark_words,
@@ -28,7 +27,7 @@ from tendline.report.round_words import (
     unverified_words,
     wait_words,
 )
-from tendline.report.say import at, clock, day_and_clock, limit_words, long_day, plain
+from tendline.report.say import INVENTED, at, clock, day_and_clock, limit_words, long_day, plain
 
 
 @dataclass(frozen=True)

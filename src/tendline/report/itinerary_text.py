@@ -10,7 +10,6 @@ from tendline.plan.itinerary import ParkStop, Verdict, Visit
 from tendline.report.facts import RoundFacts, check_facts, is_dark
 from tendline.report.loop_clock import loop_clock_text
 from tendline.report.round_words import (
-    INVENTED,
     RELIEF,
     catch_words,
     dark_words,
@@ -25,7 +24,7 @@ from tendline.report.round_words import (
     unverified_words,
     wait_words,
 )
-from tendline.report.say import at, clock, limit_words, long_day, plain
+from tendline.report.say import INVENTED, at, clock, limit_words, long_day, plain
 from tendline.report.table import Across, Column, Row, draw_table, fold
 
 

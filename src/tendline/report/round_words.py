@@ -12,8 +12,6 @@ from tendline.report.loop_clock import LoopClock, read_clock
 from tendline.report.odds import morning, one_in
 from tendline.report.say import at, clock, count, limit_words, plain, stretch
 
-INVENTED = "INVENTED EXAMPLE: no such line, no such rule"
-"""The banner of an example."""
 RELIEF = {"drop": "Least to drop", "earlier start": "Or start earlier", "later return": "Or return later"}
 """How each kind of relief is headed."""
 

@@ -50,8 +50,9 @@ def counties_text(
 
 
 _SAID = (
-    "A night belongs to the season of the look that ended it; nights are not cut at a legal end, and a "
-    "device on record in two places at once is not looked for here: see tendline season for each line."
+    "A night belongs to the season of the look that ended it, and is cut at that season's legal ends where "
+    "they are known; a device on record in two places at once is not looked for here: see tendline season "
+    "for each line."
 )
 
 

@@ -1,12 +1,14 @@
-"""Owns what a reader of a season is told: the review, the removal index, and what is said beside them.
+"""Owns what a reader of a season is told: the review, the removal index, and the parts they are told in.
 
 Does not own the figures (`season`) or their form (`season_text`, `season_json`, `season_plots`).
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tendline.core.line import LineState
 from tendline.core.settings import Settings
+from tendline.report.table import Column
 from tendline.season.intervals import Estimate
 from tendline.season.removal_index import RemovalIndex
 from tendline.season.review import Review
@@ -41,6 +43,26 @@ class Told:
         """Give what people call a property."""
         known = self.line.parcels.get(parcel)
         return known.title if known is not None else parcel
+
+
+@dataclass(frozen=True)
+class Cells:
+    """A table before it is drawn: its columns, and a text for each in every row."""
+
+    columns: Sequence[Column]
+    rows: Sequence[tuple[str, ...]]
+
+
+Said = str | Cells
+"""A paragraph or a table; an empty paragraph is a gap."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part of a season as it is told, before lines are broken; without a title it has no heading."""
+
+    title: str
+    said: Sequence[Said]
 
 
 def number(value: float) -> str:

@@ -1,27 +1,101 @@
-"""Owns the season's page of counts: what stood where, what it held, what was lost; every number is a count.
+"""Owns the season on paper: the season's figures with their ranges and plots, then what was counted.
 
-Does not own rates, ranges or ranking: those are worked out in `season`, and are not guessed here.
+Does not own a figure or its words: those are the season's (`season`, `season_parts`), here as on a terminal.
 """
 
 from collections import Counter
 from collections.abc import Sequence
 
 from tendline.core.line import DeviceState
-from tendline.report.page import Block, Column, Heading, Lines, Page, Pairs, Table, Words
+from tendline.report.page import (
+    Block,
+    Column,
+    Heading,
+    Lines,
+    NewPage,
+    Page,
+    Pairs,
+    Picture,
+    Table,
+    Tone,
+    Words,
+)
 from tendline.report.paper_head import Desk, make_page
 from tendline.report.paper_words import spoken
-from tendline.report.returns import EFFORT, Told, in_order
+from tendline.report.returns import Told, in_order
 from tendline.report.say import plain
+from tendline.report.season_nouns import Cells, Part
+from tendline.report.season_nouns import Told as Season
+from tendline.report.season_parts import season_parts
+from tendline.report.season_plots import Plot, season_plots
 from tendline.report.stands import Stand, incidents_of
 
-NO_RATES = "Counts only. Rates with their ranges, and what they can and cannot show: tendline season."
+NOT_JUDGED = "Counts are of the record as it stands, and bear no range; by them alone no set is judged."
 
 
-def season_page(desk: Desk, told: Told) -> Page:
-    """Put the page together."""
-    taken = in_order(told.stands)
+def season_page(desk: Desk, told: Told, season: Season) -> Page:
+    """Put the pages together.
+
+    Parameters
+    ----------
+    desk, told
+        What the paper is written from, and what stood in the days asked about.
+    season
+        The same days as the season room worked them out.
+    """
+    plots = season_plots(season, ("svg",))
+    blocks = [
+        *(block for part in season_parts(season, bars=False) for block in _part(part)),
+        *_plotted(plots),
+        NewPage(),
+        *_counts(desk, told),
+        Words(NOT_JUDGED, "note"),
+        Lines(("keep, rest or drop; whom to thank, with what; what to build",), tall=4),
+    ]
+    files = {f"{plot.name}.svg": plot.files[f"{plot.name}.svg"] for plot in plots}
+    return make_page(desk, title="Season review", subtitle=desk.settings.name, blocks=blocks, files=files)
+
+
+def _part(part: Part) -> list[Block]:
+    blocks: list[Block] = [Heading(plain(part.title).capitalize())] if part.title else []
+    tone: Tone = "box" if part.title.startswith("wrong on record") else "plain"
+    for said in part.said:
+        if isinstance(said, Cells):
+            blocks.append(_table(said))
+        elif said:
+            blocks.append(Words(plain(said), tone))
+    return blocks
+
+
+def _table(cells: Cells) -> Table:
+    """Set a table of the season on paper: a column is as wide as its longest words, within reason."""
+    longest = [
+        max([len(column.heading), *(len(row[i]) for row in cells.rows)])
+        for i, column in enumerate(cells.columns)
+    ]
+    columns = tuple(
+        Column(plain(column.heading), float(min(32, max(6, wide))), right=column.right)
+        for column, wide in zip(cells.columns, longest, strict=True)
+    )
+    return Table(columns, tuple(tuple(plain(cell) for cell in row) for row in cells.rows))
+
+
+def _plotted(plots: Sequence[Plot]) -> list[Block]:
+    if not plots:
+        return []
+    shown = [
+        Picture(
+            f"{plot.name}.svg", f"Plot of {plot.name.replace('-', ' ')}: the figures of the tables above."
+        )
+        for plot in plots
+    ]
+    return [Heading("Plots"), *shown]
+
+
+def _counts(desk: Desk, told: Told) -> list[Block]:
     states = Counter(device.state for device in desk.line.devices.values())
-    blocks: list[Block] = [
+    return [
+        Heading("Counts"),
         Pairs(
             (
                 ("days", told.days),
@@ -36,20 +110,15 @@ def season_page(desk: Desk, told: Told) -> Page:
             if desk.line.unbalanced
             else []
         ),
-        Heading("By property"),
+        Heading("By property", level=3),
         _by_parcel(desk, told),
-        Heading("Animals held"),
+        Heading("Animals held", level=3),
         _animals(taken_words(told)),
-        Heading("Incidents"),
+        Heading("Incidents", level=3),
         _incidents(desk, told),
-        Heading("What the looks found"),
+        Heading("What the looks found", level=3),
         _found(told.stands),
-        Words(f"{EFFORT} {NO_RATES}", "note"),
-        Lines(("keep, rest or drop; whom to thank, with what; what to build",), tall=4),
     ]
-    if not taken:
-        blocks.insert(1, Words("No animal was held in these days."))
-    return make_page(desk, title="Season review", subtitle=desk.settings.name, blocks=blocks)
 
 
 def taken_words(told: Told) -> tuple[tuple[str, str, str, str], ...]:
@@ -78,33 +147,23 @@ def _by_parcel(desk: Desk, told: Told) -> Block:
     rows = []
     for name, stands in sorted(groups.items()):
         parcel = desk.line.parcels.get(name)
-        nights = [
-            s.nights(desk.settings.zone, first=told.first, last=told.last, now=desk.now) for s in stands
-        ]
         held = [t.catch for s in stands for t in s.taken]
         rows.append(
             (
                 plain(parcel.title) if parcel is not None else "on no property on record",
                 str(len(stands)),
-                _nights(nights),
                 str(sum(len(s.visits) for s in stands)),
                 str(sum(c.standing == "target" for c in held)),
                 str(sum(c.standing != "target" for c in held)),
                 str(sum(s.how.startswith("lost") for s in stands)),
             )
         )
-    heads = ("property", "sets", "device-nights", "looks", "target", "other", "lost")
-    widths = (2.4, 0.6, 1.0, 0.7, 0.7, 0.7, 0.6)
+    heads = ("property", "sets", "looks", "target", "other", "lost")
+    widths = (2.4, 0.6, 0.7, 0.7, 0.7, 0.6)
     columns = tuple(
         Column(head, width, right=head != "property") for head, width in zip(heads, widths, strict=True)
     )
     return Table(columns, tuple(rows)) if rows else Words("No device stood in these days.")
-
-
-def _nights(nights: Sequence[int | None]) -> str:
-    known = sum(n for n in nights if n is not None)
-    unknown = sum(n is None for n in nights)
-    return f"{known} and {unknown} not known" if unknown else str(known)
 
 
 def _incidents(desk: Desk, told: Told) -> Block:

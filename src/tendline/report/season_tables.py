@@ -1,13 +1,13 @@
-"""Owns the tables of a season in text: effort and rates by group, shares, waits, what earns its check.
+"""Owns the tables of a season, drawn or not: effort and rates, shares, waits, what earns its check.
 
-Does not own the figures (`season`) or the order in which they are told (`season_text`).
+Does not own the figures (`season`) or the order in which they are told (`season_parts`).
 """
 
 from collections.abc import Sequence
 
 from tendline.core.when import clock_text
-from tendline.report.season_nouns import Told, between, number, percent
-from tendline.report.table import Column, draw_table
+from tendline.report.season_nouns import Cells, Told, between, number, percent
+from tendline.report.table import Column
 from tendline.season.compare import Versus
 from tendline.season.effort import Tally
 from tendline.season.intervals import rate_per_100
@@ -22,7 +22,7 @@ BAR = 30
 _GROUP = ("nights out", "counted", "target", "other", "per 100", "95 % range")
 
 
-def effort_table(told: Told, by: str, groups: dict[str, Tally], width: int) -> str:
+def effort_table(told: Told, by: str, groups: dict[str, Tally]) -> Cells:
     """Draw effort and rates by one group."""
     columns = [Column(by, wrap=True), *(Column(name, right=True) for name in _GROUP)]
     rows = []
@@ -40,10 +40,10 @@ def effort_table(told: Told, by: str, groups: dict[str, Tally], width: int) -> s
                 "" if rate.value is None else between(rate),
             )
         )
-    return draw_table(columns, rows, width=width)
+    return Cells(columns, rows)
 
 
-def shares_table(told: Told, width: int) -> str:
+def shares_table(told: Told) -> Cells:
     """Draw the shares with their ranges, and what may be said against a standard."""
     columns = [
         Column("share"),
@@ -73,10 +73,10 @@ def shares_table(told: Told, width: int) -> str:
                 f"{one.of}{verdict}",
             )
         )
-    return draw_table(columns, rows, width=width)
+    return Cells(columns, rows)
 
 
-def waits_table(title: str, waits: Sequence[Wait], told: Told, width: int) -> str:
+def waits_table(title: str, waits: Sequence[Wait], told: Told) -> Cells:
     """Draw how long an animal could have waited."""
     columns = [
         Column(title, wrap=True),
@@ -100,11 +100,11 @@ def waits_table(title: str, waits: Sequence[Wait], told: Told, width: int) -> st
         )
         for one in waits
     ]
-    return draw_table(columns, rows, width=width)
+    return Cells(columns, rows)
 
 
-def worth_table(title: str, worths: Sequence[Worth], told: Told, width: int) -> str:
-    """Draw expected catches per 100 hours of tending, each range as a bar."""
+def worth_table(title: str, worths: Sequence[Worth], told: Told, *, bars: bool) -> Cells:
+    """Draw expected catches per 100 hours of tending, each range as a bar or, for paper, in figures."""
     most = max((w.high for w in worths), default=1.0) or 1.0
     columns = [
         Column(title, wrap=True),
@@ -112,7 +112,7 @@ def worth_table(title: str, worths: Sequence[Worth], told: Told, width: int) -> 
         Column("near", right=True),
         Column("nights", right=True),
         Column("per 100 h", right=True),
-        Column(f"0 {'range, 9 of 10':^{BAR - 8}} {number(most):>5}"),
+        Column(f"0 {'range, 9 of 10':^{BAR - 8}} {number(most):>5}" if bars else "range, 9 of 10"),
         Column("", wrap=True),
     ]
     rows = [
@@ -122,12 +122,12 @@ def worth_table(title: str, worths: Sequence[Worth], told: Told, width: int) -> 
             str(w.near),
             f"{w.nights:.0f}",
             number(w.value),
-            bar(w.low, w.value, w.high, most),
+            bar(w.low, w.value, w.high, most) if bars else f"{number(w.low)} to {number(w.high)}",
             f"fresh sign: {w.fresh}" if w.fresh else w.word,
         )
         for w in worths
     ]
-    return draw_table(columns, rows, width=width)
+    return Cells(columns, rows)
 
 
 def bar(low: float, value: float, high: float, most: float) -> str:
@@ -146,7 +146,7 @@ def bar(low: float, value: float, high: float, most: float) -> str:
     return "".join(cells)
 
 
-def versus_table(some: Sequence[Versus], told: Told, width: int) -> str:
+def versus_table(some: Sequence[Versus], told: Told) -> Cells:
     """Draw groups side by side."""
     columns = [
         Column("by"),
@@ -173,10 +173,10 @@ def versus_table(some: Sequence[Versus], told: Told, width: int) -> str:
                 one.said,
             )
         )
-    return draw_table(columns, rows, width=width)
+    return Cells(columns, rows)
 
 
-def removal_table(index: RemovalIndex, width: int) -> str:
+def removal_table(index: RemovalIndex) -> Cells:
     """Draw the estimates of a removal index."""
     columns = [
         Column("method", wrap=True),
@@ -202,4 +202,4 @@ def removal_table(index: RemovalIndex, width: int) -> str:
         )
         for fall in index.fallen
     ]
-    return draw_table(columns, rows, width=width)
+    return Cells(columns, rows)

@@ -5,7 +5,7 @@ to the columnar engine, so that long and short records are counted by one rule. 
 from whoever has the record.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from typing import Any
@@ -14,12 +14,13 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from tendline.core.line import Catch
+from tendline.core.when import Span
 from tendline.core.words import FoundAs, Happened, LeftAs
 from tendline.logbook.catches import CAUGHT
 from tendline.season.columns_queries import COUNTIES, INSERTS, TABLES
 from tendline.season.effort import WEIGHT, Convention
 from tendline.season.intervals import Estimate, rate_per_100
-from tendline.season.stretches import NOT_TOLD, confirms, ending_of, stands_after
+from tendline.season.stretches import NOT_TOLD, confirms, ending_of, noons_to, stands_after
 
 PART = 2_000_000
 """So many events are worked out at once, to keep within the memory."""
@@ -103,6 +104,33 @@ class Columns:
             self._db.execute(statement, {"line": line})
         self._db.unregister("batch")
 
+    def limit(self, spans: Mapping[int, Span], zone: ZoneInfo, *, line: int = 0) -> None:
+        """Cut the nights of a logbook at the legal ends of its seasons; a season not told of is not cut.
+
+        Parameters
+        ----------
+        spans
+            The legal span by the year in which a season begins.
+        zone
+            For noons: a night that an end cuts counts by the share of its noon-to-noon inside.
+        line
+            Which logbook.
+        """
+        rows = [
+            (line, year, noons_to(span.start, zone), noons_to(span.end, zone)) for year, span in spans.items()
+        ]
+        if rows:
+            self._fill("legal", rows)
+
+    def seasons(self, zone: ZoneInfo, *, line: int = 0) -> tuple[int, ...]:
+        """Give the years in which the seasons of a logbook's events begin, in order."""
+        found = self._db.execute(
+            "SELECT DISTINCT year(timezone($zone, moment AT TIME ZONE 'UTC')::DATE - INTERVAL 6 MONTH)"
+            "::INTEGER FROM events WHERE line = $line ORDER BY 1",
+            {"zone": zone.key, "line": line},
+        ).fetchall()
+        return tuple(year for (year,) in found)
+
     def by_county(self, zone: ZoneInfo, convention: Convention) -> tuple[CountyRow, ...]:
         """Give effort and rates by county and season.
 
@@ -116,7 +144,8 @@ class Columns:
         Returns
         -------
         tuple of CountyRow
-            By county, then season. A stretch belongs to the season of the look that ended it.
+            By county, then season. A stretch belongs to the season of the look that ended it; its nights
+            are cut at that season's legal ends where `limit` told them.
         """
         weights = [(ending.value, weight) for ending, weight in WEIGHT[convention].items()]
         self._db.execute("CREATE OR REPLACE TEMP TABLE weights (ending VARCHAR, weight DOUBLE)")
@@ -190,13 +219,18 @@ def _some(standing: str) -> Catch | None:
 
 
 def counted(
-    rows: Iterable[Sequence[Row]], *, zone: ZoneInfo, convention: Convention
+    rows: Iterable[Sequence[Row]],
+    *,
+    zone: ZoneInfo,
+    convention: Convention,
+    legal: Mapping[int, Span] | None = None,
 ) -> tuple[CountyRow, ...]:
     """Count one logbook, handed over in batches."""
     columns = Columns()
     try:
         for batch in rows:
             columns.add(batch)
+        columns.limit(legal or {}, zone)
         return columns.by_county(zone, convention)
     finally:
         columns.close()

@@ -27,6 +27,7 @@ CREATE TABLE events (
 );
 CREATE TABLE catches (line SMALLINT, "check" VARCHAR, seq BIGINT, standing VARCHAR);
 CREATE TABLE parcels (line SMALLINT, seq BIGINT, name VARCHAR, county VARCHAR);
+CREATE TABLE legal (line SMALLINT, season INTEGER, low DOUBLE, high DOUBLE);
 CREATE TABLE endings (found FOUND_WORD, happened HAPPENED_WORD, standing VARCHAR, ending VARCHAR);
 CREATE TABLE stands (found FOUND_WORD, "left" LEFT_WORD, after VARCHAR);
 CREATE TABLE seen (found FOUND_WORD, "left" LEFT_WORD, far BOOLEAN);
@@ -101,18 +102,25 @@ WITH told AS (
         AND m.standing = x.standing
     WHERE stood IS NOT NULL
 ), settled AS (
-    SELECT e.*, day - day_before AS nights, CASE WHEN stood = k.gone THEN k.gone
+    SELECT e.*, year(day - INTERVAL 6 MONTH)::INTEGER AS season, CASE WHEN stood = k.gone THEN k.gone
         WHEN stood = k.down AND ending NOT IN (k.target, k.other, k.gone) THEN k.down ELSE ending END AS so
     FROM ended e CROSS JOIN constants k
+), cut AS (
+    SELECT s.*, day - day_before AS whole, greatest(0, least(day - DATE '1970-01-01', coalesce(l.high, 1e9))
+        - greatest(day_before - DATE '1970-01-01', coalesce(l.low, -1e9))) AS nights
+    FROM settled s LEFT JOIN legal l ON l.line = s.line AND l.season = s.season
+), told_of AS (
+    SELECT *, nights > 0 OR whole = 0 AS counts FROM cut
 ), counties AS (
     SELECT line, name, arg_max(county, seq) AS county FROM parcels GROUP BY ALL
 )
-SELECT coalesce(c.county, $none) AS county, year(day - INTERVAL 6 MONTH)::INTEGER AS season,
+SELECT coalesce(c.county, $none) AS county, f.season,
     list(DISTINCT f.line), count(DISTINCT (f.line, f."set")), count_if(looked),
     sum(CASE WHEN so IN (k.gone, k.down) THEN 0 ELSE nights END)::DOUBLE, sum(nights * w.weight)::DOUBLE,
     count_if(looked AND standing = 'target'), count_if(looked AND standing IN ('nontarget', 'domestic'))
-FROM settled f CROSS JOIN constants k
+FROM told_of f CROSS JOIN constants k
 JOIN weights w ON w.ending = f.so
 LEFT JOIN counties c ON c.line = f.line AND c.name = f.stands_on
+WHERE f.counts
 GROUP BY 1, 2 ORDER BY 1, 2
 """

@@ -190,6 +190,19 @@ def nights_between(start: datetime, end: datetime, window: Span, zone: ZoneInfo)
     return inside, whole - inside
 
 
+def noons_to(at: datetime, zone: ZoneInfo) -> float:
+    """Give the local noons from the first day of 1970 to an instant, the part of the last one included.
+
+    Noon of 1 January 1970 is 0, so that the nights between two days that lie before an instant are told by a
+    difference: the same split as in `nights_between`.
+    """
+    day = local_day(at, zone)
+    if at < _noon(day, zone):
+        day -= timedelta(days=1)
+    start, end = _noon(day, zone).timestamp(), _noon(day + timedelta(days=1), zone).timestamp()
+    return (day - date(1970, 1, 1)).days + (at.timestamp() - start) / (end - start)
+
+
 def _noon(day: date, zone: ZoneInfo) -> datetime:
     return datetime.combine(day, time(12), tzinfo=zone)
 

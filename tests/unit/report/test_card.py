@@ -8,7 +8,7 @@ from tendline.core.units import Units
 from tendline.plan.itinerary import RoundPlan, Verdict, Visit
 from tendline.report.card import SetRow, build_card
 from tendline.report.facts import RoundFacts
-from tendline.report.round_words import INVENTED
+from tendline.report.say import INVENTED
 from tests.unit.report.example_round import (
     example_facts,
     example_plan,

@@ -14,7 +14,7 @@ SMALL = [("mill-lane", "mill", 2), ("quarry", "N", 1)]
 def test_a_small_round_reads_like_this() -> None:
     # Three sets: 3 x (0.1 x 360 s + 0.01 x 1500 s) = 153 s more; 1 - 0.99^3 = 0.0297, one in 33.7.
     assert round_text(example_verdict(SMALL), example_facts(SMALL), width=100).split("\n") == [
-        "INVENTED EXAMPLE: no such line, no such rule",
+        "INVENTED EXAMPLE: the place, the people and the rules do not exist.",
         "",
         "Corran Hollow, round of Thursday 15 January 2026, Robin Invented",
         "",

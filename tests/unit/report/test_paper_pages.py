@@ -15,7 +15,6 @@ from tendline.report.fur_list import buyer_page
 from tendline.report.page import Page, Table, texts_of
 from tendline.report.paper_head import Desk
 from tendline.report.returns import Told, agency_page, warden_page
-from tendline.report.season_page import season_page
 from tendline.report.set_card import card_page, incident_page
 from tendline.report.stands import stands_of
 from tendline.report.study import study_page
@@ -137,14 +136,6 @@ def test_an_invoice_adds_what_was_entered() -> None:
     assert [r["amount"] for r in rows_of(page, "amount")] == ["105.02", "6.88", "111.90"]
     assert [r["each"] for r in rows_of(page, "number")] == ["35.005", "0.655", ""]
     assert rows_of(page, "number")[1]["number"] == "10.5"
-
-
-def test_the_season_is_counted_and_no_rate_is_guessed() -> None:
-    page = season_page(*desk_of(book()))
-    rows = {r["property"]: r for r in rows_of(page, "property")}
-    assert (rows["Mill Farm"]["sets"], rows["Mill Farm"]["device-nights"]) == ("2", "10 and 1 not known")
-    assert (rows["Mill Farm"]["target"], rows["Mill Farm"]["other"]) == ("1", "1")
-    assert "tendline season" in " ".join(texts_of(page))
 
 
 def test_a_warden_sees_what_is_not_recorded_as_not_recorded() -> None:

@@ -164,11 +164,15 @@ def study(call: Call, *, first: str | None, last: str | None, out: str | None) -
 
 
 @command.command("season")
-@days_options
+@click.option("--season", "name", default="", metavar="YEARS", help="2026-27, July to June; else this one.")
+@click.option("--from", "first", metavar="DAY", help="First day told; else the first of July.")
+@click.option("--to", "last", metavar="DAY", help="Last day told; else the last of June.")
 @out_option
 @common
-def season(call: Call, *, first: str | None, last: str | None, out: str | None) -> int:
-    """Write the season's page of counts; rates with their ranges are the work of `tendline season`."""
+def season(call: Call, *, name: str, first: str | None, last: str | None, out: str | None) -> int:
+    """Write the season's review: the figures of `tendline season` with their ranges and plots, and counts."""
     from tendline.jobs.paper_returns import season_review
+    from tendline.jobs.season import AskedSeason
 
-    return call.show(season_review(call.workspace(), first=first, last=last, out=out))
+    asked = AskedSeason(season=name, first=first or "", last=last or "")
+    return call.show(season_review(call.workspace(), asked, out=out))
