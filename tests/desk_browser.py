@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, Viewp
 
 from tendline.jobs.round import Asked
 from tendline.jobs.serve import open_desk
+from tendline.server.run import LOOPBACK, Address
 from tests.browser import ARGUMENTS, SHOTS, Machine, axe, browser_path, free_port
 from tests.journeys.run import done
 
@@ -52,7 +53,8 @@ class DeskMachine(Machine):
     ) -> None:
         self.line = line
         self.port = free_port()
-        self.url = f"http://localhost:{self.port}/"
+        self.where = Address("127.0.0.1", self.port, LOOPBACK)
+        self.url = self.where.url
         self.desk = open_desk(line, at=at, units=None, asked=asked)
         if planned:
             assert self.desk.plan() == ""

@@ -76,6 +76,8 @@ def test_spots_are_chosen_inside_the_time_that_is_free(line: str, spots: str) ->
     left = {one["spot"]: one["why"] for one in told["left_out"]}
     assert "no leave" in left["nowhere"]
     assert {*left, *(one["spot"] for one in told["chosen"])} == {*(f"c{k}" for k in range(6)), "nowhere"}
+    # What stands does not fit after snow by itself (the text says NO ROOM), so that no spot can be added.
+    assert told["after_snow"] == {"chosen": [], "expected_catches": 0.0, "proved_best": False}
     # Nothing was written down: the line has the sets it had.
     again = done("room", "--line", line, *OUTING, "--json")
     assert again.data["stands"] == seen.data["stands"]
@@ -94,6 +96,17 @@ def test_the_text_gives_the_answer_first_and_says_what_is_not_known(line: str, s
     assert "SPOTS: set" in text
     assert "was not judged" in text
     assert "do not add up" in text
+
+
+def test_spots_are_chosen_for_a_morning_after_snow_as_well(line: str, spots: str) -> None:
+    long = ("--start", "05:00", "--back", "17:00", "--seconds", "20", "--at", AT, "--spots", spots)
+    seen = valid(done("room", "--line", line, *long, "--json"))
+    told, (_, snow) = seen.data["spots"], seen.data["days"]
+    assert snow["fits"]
+    assert told["after_snow"]["chosen"]
+    # Whatever can be tended after snow can be on a fair day, when ways are shorter and nothing is snowed in.
+    assert told["after_snow"]["expected_catches"] <= told["at_most"] + 1e-6
+    assert "morning after snow holds" in " ".join(done("room", "--line", line, *long).out.split())
 
 
 def test_the_days_ahead_are_counted_by_their_windows(line: str) -> None:

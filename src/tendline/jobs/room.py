@@ -5,7 +5,7 @@ counted from (`room_problem`, `room_spots`) or the wording (`report.room_text`).
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from tendline.core.errors import Refused, refuse
@@ -52,6 +52,8 @@ from tendline.rules.shape import Profile
 
 Stop = Callable[[], bool]
 _SNOW_SHARE = 0.3
+_FAIR_SHARE = 0.6
+"""Of the time for spots, for those of a fair day; the rest for a morning after snow."""
 
 
 def room(
@@ -123,9 +125,13 @@ class _Whole:
             days.append(
                 round_room(on_day(problem, day), sites, day=day, prices=prices, own=own, search=search)
             )
-        chosen = choose_on_outing(
-            space, self.line, self.gathered, asked.spots, problem=problem, day=kinds[0], search=search
-        )
+
+        def choose(day: DayCosts) -> SpotsTold | None:
+            return choose_on_outing(
+                space, self.line, self.gathered, asked.spots, problem=problem, day=day, search=search
+            )
+
+        chosen = _with_snow(choose(kinds[0]), lambda: choose(kinds[1]))
         late = [] if names else ["nothing must be looked at on this outing: it is counted as empty"]
         late += [f"{one.set_name} is due, but no hour of this outing is lawful" for one in wanted.barred]
         return self._facts(days, chosen, outing=outing, said=(*outing.assumed, *late, *ways.said))
@@ -180,10 +186,14 @@ class _Whole:
         # After snow is asked first: it is often answered at once, and a fair day gets the time that is left.
         snow = self._day(problem, own, sites, kinds[1], self._search(_SNOW_SHARE * whole.left))
         fair = self._day(problem, own, sites, kinds[0], self._search(rest * whole.left))
-        search = self._search(whole.left)
-        chosen = choose_over_weeks(
-            space, self.line, self.gathered, asked.spots, problem=problem, day=kinds[0], search=search
-        )
+
+        def choose(day: DayCosts, share: float) -> SpotsTold | None:
+            search, spots = self._search(share * whole.left), asked.spots
+            return choose_over_weeks(
+                space, self.line, self.gathered, spots, problem=problem, day=day, search=search
+            )
+
+        chosen = _with_snow(choose(kinds[0], _FAIR_SHARE), lambda: choose(kinds[1], 1.0))
         return self._facts((fair, snow), chosen, ahead=wanted, said=(*wanted.said, *ways.said))
 
     def _day(
@@ -254,3 +264,11 @@ class _Whole:
             invented=invented,
             seed=self.asked.seed,
         )
+
+
+def _with_snow(fair: SpotsTold | None, snow: Callable[[], SpotsTold | None]) -> SpotsTold | None:
+    """Put the choice of a morning after snow beside that of a fair day, where anything can be chosen."""
+    if fair is None or not fair.choice.chosen:
+        return fair
+    told = snow()
+    return fair if told is None else replace(fair, snow=told.choice)

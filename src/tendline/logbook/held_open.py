@@ -7,7 +7,7 @@ import sqlite3
 from collections.abc import Callable
 from pathlib import Path
 
-from tendline.logbook.store import translated
+from tendline.logbook.sqlite_words import translated
 
 
 def hold_open(path: Path) -> Callable[[], None]:

@@ -14,7 +14,7 @@ from types import TracebackType
 from typing import Any
 
 from tendline.logbook.events import digest
-from tendline.logbook.store import translated
+from tendline.logbook.sqlite_words import translated
 
 _TABLES = (
     """

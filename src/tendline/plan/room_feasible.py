@@ -115,6 +115,11 @@ class WeeksSearch:
         end = int(ground.problem.span.seconds * 1000)
         return impossible(floor, floor.kinds, end, seconds=_ONE_S / 3, whole=whole)
 
+    def too_many(self, problem: WeeksProblem) -> bool:
+        """Say whether the hopeful model proves at once, in fractions, that not every limit can be kept."""
+        floor = Floor(instance_of(whole_problem(problem)), BlockClocks(problem, ()))
+        return impossible(floor, floor.kinds, int(problem.span.seconds * 1000), seconds=_ONE_S, whole=False)
+
     def floor(self, ground: Ground) -> Floor:
         """Give the hopeful model of the days ahead."""
         return Floor(ground.inst, replace(ground.clocks, early=0))

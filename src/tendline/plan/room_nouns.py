@@ -67,7 +67,8 @@ class Room:
     gives
         What gives way with one more; None when that was not found out.
     first
-        For a gap limit or a personal limit: a set whose limit that is; empty when not one alone.
+        For a gap limit or a personal limit: a set whose limit that is; empty when not one alone. For the
+        days ahead: the set with the least time in hand in a plan with so many.
     own_more
         So many with the person's own limits kept as well; None when they cannot be kept even now.
     """

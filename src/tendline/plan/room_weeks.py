@@ -10,11 +10,12 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from tendline.core.when import Span
+from tendline.plan.itinerary import RoundPlan
 from tendline.plan.room_count import largest
 from tendline.plan.room_feasible import WeeksSearch
 from tendline.plan.room_ground import DayCosts, with_more
 from tendline.plan.room_nouns import DayRoom, Fit, Gives, Prices, Room, Site
-from tendline.plan.weeks_nouns import WeekOuting, WeekSet, WeeksProblem
+from tendline.plan.weeks_nouns import WeekOuting, WeekSet, WeeksPlan, WeeksProblem
 
 MOST_AT_ALL = 400
 """No person tends more than this: the count ends here."""
@@ -118,18 +119,46 @@ class _Counting:
         return largest(ask, least=0, most=most, step=guess, over=over).more
 
     def sharpened(self, room: Room) -> Room:
-        """Look with all means for one more, and say what gives way, as long as there is time."""
-        more, proved = room.more, False
-        while not self.search.limit.over and more < MOST_AT_ALL:
+        """Say what is proved too many, look with all means for one more, and say what gives way."""
+        more, most = room.more, self._most(room.site, room.more)
+        proved, plan = most == more, None
+        while not self.search.limit.over and not proved and more < (most or MOST_AT_ALL):
             fit = self.search.rest(self._more(self.problem, room.site, more + 1))
             if fit.plan is None:
                 proved = fit.proved
                 break
-            more += 1
+            more, plan = more + 1, fit.plan
+        room = replace(room, more=more, most=more if proved or most == more else most)
         if self.search.limit.over:
-            return replace(room, more=more)
+            return room
         gives = self._gives(room.site, more + 1)
-        return replace(room, more=more, most=more if proved else None, gives=gives)
+        if gives is not Gives.GAP:
+            return replace(room, gives=gives)
+        plan = plan or self.search.quick(self._more(self.problem, room.site, more)).plan
+        return replace(room, gives=gives, first=self._tightest(plan))
+
+    def _most(self, site: Site, more: int) -> int | None:
+        """Give the number above which the hopeful model proves all too many: doubled, then halved."""
+
+        def out(count: int) -> bool:
+            return self.search.too_many(self._more(self.problem, site, count))
+
+        low, step, high = more, 1, more + 1
+        while not out(high):
+            low, step, high = high, 2 * step, high + 2 * step
+            if high > MOST_AT_ALL or self.search.limit.should_stop():
+                return None
+        while high - low > 1:
+            middle = (low + high) // 2
+            low, high = (low, middle) if out(middle) else (middle, high)
+        return low
+
+    def _tightest(self, plan: RoundPlan | WeeksPlan | None) -> str:
+        """Name the set with the least time in hand in a plan; empty for none."""
+        known = {one.name for one in self.problem.sets}
+        looks = plan.looks if isinstance(plan, WeeksPlan) else ()
+        slack = [(one.least_slack, one.set_name) for one in looks if one.least_slack is not None]
+        return min((pair for pair in slack if pair[1] in known), default=(None, ""))[1]
 
     def _more(self, problem: WeeksProblem, site: Site, count: int) -> WeeksProblem:
         return with_more(problem, site, count, self.day, like_most(problem))

@@ -74,9 +74,9 @@ def plan_weeks(
         return _no_plan(told, ground, floor, limit, (windows, people), proved=True, whole=False, helps=helps)
     found = search(ground, limit, share=_SHARE)
     told = replace(told, considered=found.considered, bound_s=_bound(found))
-    if told.bound_s is not None and told.floor_s is not None:
-        told = replace(told, bound_s=max(told.bound_s, told.floor_s))
     if found.plan is not None:
+        known = [bound for bound in (told.bound_s, told.floor_s) if bound is not None]
+        told = replace(told, bound_s=max(known, default=None))
         status = WeeksStatus.OPTIMAL if found.best else WeeksStatus.FEASIBLE
         return replace(told, status=status, plan=found.plan)
     proved = early_s == 0 and impossible(

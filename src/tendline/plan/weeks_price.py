@@ -113,7 +113,9 @@ class _Rates:
     held: Floats | None = None
 
     def wanted(self, found: Solved) -> Iterable[Round]:
-        if not self.master.large:
+        """Give rounds that are worth more than they take."""
+        plain = self.master.clocks.problem.price_s is None and self.master.period is None
+        if not (self.master.large and plain):
             return _wanted(self.master, found)
         assert found.duals is not None
         duals, held = found.duals, self.held

@@ -117,6 +117,13 @@ def _spots(told: SpotsTold, facts: RoomFacts) -> dict[str, Any]:
             }
             for one in choice.left
         ],
+        "after_snow": None
+        if told.snow is None
+        else {
+            "chosen": [one.name for one in told.snow.chosen],
+            "expected_catches": round(told.snow.value, 4),
+            "proved_best": told.snow.best,
+        },
         "back": rfc3339(choice.plan.back, zone) if isinstance(choice.plan, RoundPlan) else None,
         "hours": round(choice.plan.seconds / 3600, 3) if isinstance(choice.plan, WeeksPlan) else None,
         "order": [

@@ -42,6 +42,8 @@ class SpotsTold:
         How far each species is taken to roam.
     nights, making_s
         For how many nights; the time taken for making one, 0 when they are tended only [s].
+    snow
+        The choice on a morning after snow; None when it was not asked.
     """
 
     choice: SpotChoice
@@ -49,6 +51,7 @@ class SpotsTold:
     roams: Sequence[tuple[str, Roaming]]
     nights: float
     making_s: float
+    snow: SpotChoice | None = None
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ Does not own the choice (`plan.room_spots`).
 
 from tendline.core.units import format_distance, format_minutes
 from tendline.plan.itinerary import RoundPlan
-from tendline.plan.room_nouns import SpotLeft
+from tendline.plan.room_nouns import SpotChoice, SpotLeft
 from tendline.report.room_nouns import RoomFacts, SpotsTold
 from tendline.report.say import clock, count, plain
 from tendline.report.table import Column, draw_table, fold
@@ -32,6 +32,8 @@ def spots_lines(facts: RoomFacts, width: int) -> list[str]:
     lines = fold(plain(f"SPOTS: {_answer(told)}"), width)
     if told.choice.chosen:
         lines += _chosen(told, width)
+    if told.snow is not None:
+        lines += fold(plain(_snow(told, told.snow)), width)
     if told.choice.left:
         lines += ["", *_left(told, width)]
     lines += ["", *[part for line in _basis(told, facts) for part in fold(plain(line), width)]]
@@ -77,6 +79,20 @@ def _chosen(told: SpotsTold, width: int) -> list[str]:
             ]
         )
     return draw_table(columns, rows, width=width).split("\n")
+
+
+def _snow(told: SpotsTold, snow: SpotChoice) -> str:
+    """Say which spots to set so that a morning after snow still keeps every limit."""
+    names = [one.name for one in snow.chosen]
+    if not names:
+        return "On a morning after snow none of them can be tended beside what stands."
+    if set(names) == {one.name for one in told.choice.chosen}:
+        return "A morning after snow holds the same spots."
+    sure = "" if snow.best else "; more --seconds may find better"
+    return (
+        f"A morning after snow holds {', '.join(names)}: {snow.value:.2f} catches to be expected{sure}. "
+        "Set these if every limit is to hold after snow as well."
+    )
 
 
 def _left(told: SpotsTold, width: int) -> list[str]:

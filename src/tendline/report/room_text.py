@@ -135,9 +135,15 @@ def _row(room: Room, day: DayRoom) -> list[str]:
         str(len(room.site.sets)),
         str(room.more),
         *own,
-        "proved too many" if room.exact else "no way found",
+        _one_more(room),
         _gives(room, day),
     ]
+
+
+def _one_more(room: Room) -> str:
+    if room.exact:
+        return "proved too many"
+    return "no way found" if room.most is None else f"no way found; over {room.most} proved too many"
 
 
 def _gives(room: Room, day: DayRoom) -> str:
@@ -145,7 +151,9 @@ def _gives(room: Room, day: DayRoom) -> str:
     if day.own_fits and room.own_more is not None and room.own_more < room.more:
         words.append(f"{Gives.OWN.value}, at {room.own_more + 1}")
     if room.gives is not None:
-        whose = f" of {room.first}" if room.first else ""
+        whose = "" if not room.first else f" of {room.first}"
+        if room.first and day.spare_s is None:  # over several outings no limit gives way by itself
+            whose = f", least time in hand at {room.first}"
         words.append(f"{room.gives.value}{whose}")
     return "; then ".join(words) or "time was up"
 

@@ -57,7 +57,8 @@ def test_no_plan_goes_below_the_floor_or_the_bound(gaps: list[int], minutes: int
     if verdict.plan is not None:
         assert verdict.floor_s is not None
         assert verdict.floor_s <= verdict.plan.seconds + 1.0
-        assert verdict.bound_s is None or verdict.bound_s <= verdict.plan.seconds + 1.0
+        assert verdict.bound_s is not None
+        assert verdict.floor_s <= verdict.bound_s <= verdict.plan.seconds + 1.0
 
 
 @settings(max_examples=10, deadline=None)

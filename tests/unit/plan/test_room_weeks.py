@@ -45,6 +45,8 @@ def test_where_everything_must_be_seen_each_morning_the_window_gives_first() -> 
     assert found.fits
     assert [room.more for room in found.rooms] == [12, 12]
     assert {room.gives for room in found.rooms} == {Gives.WINDOW}
+    # The hopeful model knows nothing less than all of it here: 13 are proved too many by themselves.
+    assert [room.most for room in found.rooms] == [12, 12]
 
 
 def test_longer_gaps_make_more_room_because_farms_take_turns() -> None:
@@ -64,6 +66,27 @@ def test_where_longer_windows_do_not_help_the_gap_gives_first() -> None:
     assert found.fits
     assert {room.gives for room in found.rooms} == {Gives.GAP}
     assert all(5 <= room.more < 20 for room in found.rooms)
+    assert all(room.most is not None and room.most >= room.more for room in found.rooms)
+
+
+def test_the_set_with_the_least_time_in_hand_is_named_where_the_gap_gives_way() -> None:
+    tight = line(hours=26.0, minutes=150.0)
+    first = tight.span.start + timedelta(hours=8)
+    sets = tuple(
+        replace(one, due=first + timedelta(minutes=40 if one.name == "s1.0" else 300)) for one in tight.sets
+    )
+    found = room_of(replace(tight, sets=sets))
+    # The others' limits of the first morning pass after the window, those of later mornings two hours after.
+    assert Gives.GAP in {room.gives for room in found.rooms}
+    assert {room.first for room in found.rooms if room.gives is Gives.GAP} == {"s1.0"}
+
+
+def test_what_is_proved_too_many_is_proved_before_time_is_spent() -> None:
+    # No time at all: nothing is found, and still no more than twelve can be.
+    problem = on_day(line(), DAY)
+    search = WeeksSearch(Limit(0.6))
+    found = weeks_room(problem, sites_on(problem), day=DAY, prices=NO_PRICES, strict=None, search=search)
+    assert [room.most for room in found.rooms] == [12, 12]
 
 
 def test_what_cannot_be_kept_is_proved_and_the_lack_told() -> None:
