@@ -51,14 +51,18 @@ export function stretch(minutes: number): string {
   return whole < 60 ? `${whole} min` : `${Math.floor(whole / 60)} h ${String(whole % 60).padStart(2, '0')}`;
 }
 
+/** Making one takes far longer than using it. */
+const forms = new Map<string, Intl.DateTimeFormat>();
+
 /** A clock time, with the day when it is not within twelve hours. */
 export function clock(when: string | number | Date, zone: string, now: number): string {
   const at = new Date(when);
   const near = Math.abs(at.getTime() - now) < 12 * 3600_000;
   const day: Intl.DateTimeFormatOptions = near ? {} : { weekday: 'short' };
-  return new Intl.DateTimeFormat('en-GB', { ...day, hour: '2-digit', minute: '2-digit', hourCycle: 'h23', timeZone: zone })
-    .format(at)
-    .replace(',', '');
+  const key = `${zone} ${near}`;
+  const form = forms.get(key) ?? new Intl.DateTimeFormat('en-GB', { ...day, hour: '2-digit', minute: '2-digit', hourCycle: 'h23', timeZone: zone });
+  forms.set(key, form);
+  return form.format(at).replace(',', '');
 }
 
 const few = (value: number): string => String(Number(value.toPrecision(3)));

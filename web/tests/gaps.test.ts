@@ -1,7 +1,7 @@
 // What breaks when outings fall away, worked out by hand.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { broken, differing, looksOf, type Plan } from '../src/desk/weeks/gaps.ts';
+import { broken, differing, fallen, looksOf, tried, type Plan } from '../src/desk/weeks/gaps.ts';
 
 const outing = (at: string, looks: [string, string | null][]) => ({
   who: 'Ann', window: { from: at, to: at }, leave: at, back: at, drive_m: 0, walk_m: 0,
@@ -48,4 +48,19 @@ test('plans are told apart set by set', () => {
     { set: 'B', looks: [2, 1], gap: [48, 60] },
     { set: 'C', looks: [0, 1], gap: [null, null] },
   ]);
+});
+
+test('a window pulled in drops its outing only when the outing no longer fits', () => {
+  const [start, end] = [at('2027-01-17T05:00:00Z'), at('2027-01-17T08:00:00Z')];
+  assert.deepEqual([...fallen(plan, new Set([0]), new Map([[1, { from: start, to: end }]]))], [0]);
+  assert.deepEqual([...fallen(plan, new Set(), new Map([[1, { from: start, to: start + 1_800_000 }]]))], [1]);
+  assert.deepEqual([...fallen(plan, new Set(), new Map([[1, { from: end, to: end + 1_800_000 }]]))], [1]);
+});
+
+test('what is tried is asked for as windows that fall away and windows instead', () => {
+  const moved = new Map([[1, { from: at('2027-01-17T05:30:00Z'), to: at('2027-01-17T08:00:00Z') }], [2, { from: at('2027-01-18T05:30:00Z'), to: at('2027-01-18T08:00:00Z') }]]);
+  assert.deepEqual(tried(plan, new Set([2]), moved), {
+    apart: ['2027-01-17T06:00:00Z Ann', '2027-01-18T06:00:00Z Ann'],
+    also: ['2027-01-17T05:30:00.000Z/2027-01-17T08:00:00.000Z Ann'],
+  });
 });

@@ -10,9 +10,9 @@ from typing import Any
 
 from tendline.core.errors import refuse
 from tendline.core.line import LineState
-from tendline.core.when import local_day, local_instant, rfc3339
+from tendline.core.when import local_day, local_instant, parse_instant, rfc3339
 from tendline.jobs.answer import Answer
-from tendline.jobs.faults import KEPT_PLAN
+from tendline.jobs.faults import KEPT_PLAN, WORD
 from tendline.jobs.kept_plans import WEEKS
 from tendline.jobs.round_facts import sun_of
 from tendline.jobs.workspace import PAPERS, Workspace
@@ -73,6 +73,21 @@ def _windows(space: Workspace, first: date) -> list[dict[str, Any]]:
                     }
                 )
     return sorted(found, key=lambda one: (one["from"], one["who"]))
+
+
+def in_order(space: Workspace, start: str, end: str) -> None:
+    """Refuse a window, as written, that ends before it starts: on record it would count for nothing.
+
+    Raises
+    ------
+    Refused
+        JOB-301; CORE-201 when it cannot be read.
+    """
+    zone, now = space.settings.zone, space.now
+    if parse_instant(end, zone=zone, now=now, where="to") <= parse_instant(
+        start, zone=zone, now=now, where="from"
+    ):
+        raise refuse(WORD, "the window ends before it starts.", "to", "Write a later end.")
 
 
 def kept_weeks(space: Workspace, name: str) -> Mapping[str, Any]:

@@ -54,6 +54,8 @@ class AskedWeeks:
         Rounds of the person's own, besides those in line.toml; see `weeks_own.kept_rounds`.
     apart
         Windows that fall away, each by when it begins and, behind a space, whose it is.
+    also
+        Windows that are tried besides; see `weeks_windows.left_over`.
     was
         A plan already begun, to be repaired with few changes: the file it stands in; empty for none.
     record
@@ -73,6 +75,7 @@ class AskedWeeks:
     storm: float | None = None
     keep: tuple[str, ...] = ()
     apart: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
     was: str = ""
     record: bool = False
     seed: int = 1
@@ -140,7 +143,7 @@ def weeks(
 def wanted_ahead(
     space: Workspace, line: LineState, asked: AskedWeeks, profiles: Mapping[str, Profile]
 ) -> Ahead:
-    """Gather sets, windows and people for the days ahead; windows that fall away are left out.
+    """Gather sets, windows and people for the days ahead, without windows that fall away, with those tried.
 
     Raises
     ------
@@ -157,7 +160,9 @@ def wanted_ahead(
         profiles=profiles,
         own=asked.own,
     )
-    return replace(found, outings=left_over(space, found.outings, asked.apart)) if asked.apart else found
+    if not (asked.apart or asked.also):
+        return found
+    return replace(found, outings=left_over(space, found.outings, asked.apart, asked.also))
 
 
 def _reached(space: Workspace, problem: WeeksProblem) -> tuple[WeeksProblem, tuple[str, ...]]:

@@ -86,9 +86,9 @@ def clocks_of(text: str) -> tuple[time, time]:
 
 
 def left_over(
-    space: Workspace, windows: Sequence[WeekOuting], apart: Sequence[str]
+    space: Workspace, windows: Sequence[WeekOuting], apart: Sequence[str], also: Sequence[str] = ()
 ) -> tuple[WeekOuting, ...]:
-    """Take away the windows that fall away.
+    """Take away the windows that fall away, and put in those that are tried.
 
     Parameters
     ----------
@@ -99,6 +99,8 @@ def left_over(
     apart
         Each by when it begins, as written (``2027-01-16T05:00``), and whose it is, behind a space; anybody's
         when nobody is named.
+    also
+        Each as ``2027-01-16T05:30/2027-01-16T08:00 WHO``, for somebody who has windows already.
 
     Raises
     ------
@@ -115,8 +117,26 @@ def left_over(
                 WORD, f"no window begins at '{text}'.", "--not", "Write when it begins, and whose it is."
             )
         gone |= met
+    left = [one for one in windows if one not in gone]
+    people = tuple(dict.fromkeys(one.who for one in windows))
+    left += [one for text in also if (one := _tried(space, text, people, faults)) is not None]
     faults.refuse()
-    left = tuple(one for one in windows if one not in gone)
     if not left:
         raise refuse(WORD, "no window is left.", "--not", "Leave fewer out.")
-    return left
+    return tuple(sorted(left, key=lambda one: (one.span.start, one.who)))
+
+
+def _tried(space: Workspace, text: str, people: Sequence[str], faults: FaultList) -> WeekOuting | None:
+    """Read one window that is tried; what is already past of it is left out."""
+    when, _, who = text.partition(" ")
+    who = who or people[0]
+    if who not in people or when.count("/") != 1:
+        write = f"Write it as 2027-01-16T05:30/2027-01-16T08:00 WHO; WHO is one of {', '.join(people)}."
+        faults.add(WORD, f"'{text}' is no window of anybody who goes.", "--also", write)
+        return None
+    zone, now = space.settings.zone, space.now
+    start, end = (parse_instant(one, zone=zone, now=now, where="--also") for one in when.split("/"))
+    if end <= max(start, now):
+        faults.add(WORD, f"'{text}' ends before it starts, or is past.", "--also", "Write a later end.")
+        return None
+    return WeekOuting(who, Span(max(start, now), end))

@@ -4,7 +4,8 @@ Does not own the plans (`works_list`) or the answers (`jobs.days_ahead`, `jobs.n
 """
 
 from tendline.jobs.answer import Answer
-from tendline.jobs.days_ahead import days_ahead, kept_weeks
+from tendline.jobs.correct import correct
+from tendline.jobs.days_ahead import days_ahead, in_order, kept_weeks
 from tendline.jobs.note import note
 from tendline.server.desk_ask import Ask, Body, Here
 from tendline.server.desk_fields import FLAG, TEXT, count
@@ -44,6 +45,7 @@ def _days(here: Here, body: Body) -> Answer:
 
 
 def _add(here: Here, body: Body) -> Answer:
+    in_order(here.desk.space(), body["from"], body["to"])
     given = {
         "start": body["from"],
         "end": body["to"],
@@ -51,6 +53,14 @@ def _add(here: Here, body: Body) -> Answer:
     }
     return note(
         here.desk.space(), "available", subjects=[body["who"]] if body.get("who") else [], given=given
+    )
+
+
+def _change(here: Here, body: Body) -> Answer:
+    in_order(here.desk.space(), body["from"], body["to"])
+    changes = {"start": body["from"], "end": body["to"]}
+    return correct(
+        here.desk.space(), body["id"], changes=changes, why=body.get("why") or "changed on the calendar"
     )
 
 
@@ -71,6 +81,14 @@ WEEKS = (
         _add,
         {"who": TEXT, "from": TEXT, "to": TEXT, "vehicle": FLAG},
         ("from", "to"),
+        "note",
+    ),
+    Ask(
+        "window-change",
+        "Say when such a stretch really begins and ends; the old one stays on record.",
+        _change,
+        dict.fromkeys(("id", "from", "to", "why"), TEXT),
+        ("id", "from", "to"),
         "note",
     ),
     Ask("window-remove", "Take such a stretch back.", _remove, {"id": TEXT, "why": TEXT}, ("id",), "note"),

@@ -80,7 +80,7 @@ _WEEKS = {
     "own_min": number(0, 600),
     "safe": number(0, 0.999),
     "storm": number(0, 0.999),
-    **dict.fromkeys(("keep", "apart"), TEXTS),
+    **dict.fromkeys(("keep", "apart", "also"), TEXTS),
     "record": FLAG,
     **_SEARCH,
 }

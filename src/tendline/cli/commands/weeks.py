@@ -80,6 +80,12 @@ SHARE = _Share()
     help="A window that falls away, by when it begins: 2027-01-16T05:00; may be given again.",
 )
 @click.option(
+    "--also",
+    multiple=True,
+    metavar="FROM/TO WHO",
+    help="A window that is tried: '2027-01-16T05:30/2027-01-16T08:00 Ann'; may be given again.",
+)
+@click.option(
     "--was", default="", metavar="FILE", help="A plan begun (weeks --json): repair it with few changes."
 )
 @click.option("--routine", is_flag=True, help="A week that can be repeated, however the line stands now.")
@@ -105,6 +111,7 @@ def command(
     storm: float | None,
     keep: tuple[str, ...],
     apart: tuple[str, ...],
+    also: tuple[str, ...],
     was: str,
     routine: bool,
     record: bool,
@@ -150,6 +157,7 @@ def command(
         storm=storm,
         keep=keep,
         apart=apart,
+        also=also,
         was=was,
         record=record,
         seed=seed,

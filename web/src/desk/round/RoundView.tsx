@@ -39,7 +39,7 @@ export function RoundView() {
       {!working.answer && round && <p>{words.own}.</p>}
       {round === null ? <p>{own.data?.why}</p> : (
         <>
-          <section class="card"><RoundTold round={round} /></section>
+          <section class="card"><h2>{words.times}</h2><RoundTold round={round} /></section>
           <Order round={round} />
           <p class="noprint"><a href="#/papers/route-card">{words.card}</a></p>
         </>

@@ -1,4 +1,5 @@
 /** What a plan comes to in words, what breaks, and the same set by set. */
+import { useState } from 'preact/hooks';
 import { distance, stretch } from '../../units';
 import { units } from '../state';
 import type { Broken, Plan } from './gaps';
@@ -11,7 +12,7 @@ export function Verdict({ plan, at, warnings }: { plan: Plan; at: (when: string 
   const has = plan.hours !== null;
   return (
     <section class={has ? 'card' : 'card mark'} aria-live="polite">
-      {has ? <p><b>{words.feasible}</b> {words.sums(hours(plan.hours), plan.outings.length, distance(plan.drive_m ?? 0, units.value))}.</p> : (
+      {has ? <p><b>{plan.overdue.length ? words.feasibleOn : words.feasible}</b> {words.sums(hours(plan.hours), plan.outings.length, distance(plan.drive_m ?? 0, units.value))}.</p> : (
         <>
           <p><b>{words.impossible}</b> {plan.status === 'infeasible' ? words.proved : words.notFound}</p>
           {plan.why && <p>{words.why(plan.why.sets.join(', '), at(plan.why.until), stretch(plan.why.lacking_min))}</p>}
@@ -45,14 +46,14 @@ export function Verdict({ plan, at, warnings }: { plan: Plan; at: (when: string 
   );
 }
 
-export function Breaks({ breaks, gone, at, onAgain }: { breaks: Broken[]; gone: ReadonlySet<number>; at: (when: number) => string; onAgain: () => void }) {
-  if (gone.size === 0) return null;
+export function Breaks({ breaks, touched, at, onAgain }: { breaks: Broken[]; touched: boolean; at: (when: number) => string; onAgain: () => void }) {
+  if (!touched) return null;
   return (
     <section class={breaks.length ? 'mark' : 'card'} aria-live="polite" id="breaks">
       {breaks.length === 0 ? <p>{words.breaks.none}</p> : (
         <>
           <p><b>{words.breaks.title(breaks.length)}</b></p>
-          <ul>{breaks.slice(0, 8).map((one) => <li key={one.set + one.due}>{words.breaks.one(one.set, at(one.due), one.next === null ? null : at(one.next))}</li>)}</ul>
+          <ul>{breaks.slice(0, 4).map((one) => <li key={one.set + one.due}>{words.breaks.one(one.set, at(one.due), one.next === null ? null : at(one.next))}</li>)}</ul>
         </>
       )}
       <button type="button" onClick={onAgain}>{words.breaks.again}</button>
@@ -61,14 +62,15 @@ export function Breaks({ breaks, gone, at, onAgain }: { breaks: Broken[]; gone: 
 }
 
 export function SetTable({ plan, at }: { plan: Plan; at: (when: string) => string }) {
+  const [open, setOpen] = useState(false); // a thousand rows cost time: only when they are looked at
   return (
-    <details class="card">
+    <details class="card" onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>{words.table.title}</summary>
       <div class="scroll" tabIndex={0} role="group" aria-label={words.table.title}>
         <table>
           <thead><tr>{words.table.columns.map((one) => <th key={one} scope="col">{one}</th>)}</tr></thead>
           <tbody>
-            {plan.sets.map((one) => (
+            {open && plan.sets.map((one) => (
               <tr key={one.set}>
                 <th scope="row">{one.set}</th>
                 <td>{one.looks.map(at).join(', ')}</td>

@@ -4,7 +4,7 @@ import { ask, type Fault } from '../ask';
 import { faultsOf } from '../asked';
 import { Faults } from '../parts/Faults';
 import { refresh } from '../state';
-import type { Plan } from './gaps';
+import type { Moved, Plan } from './gaps';
 import { words } from './words';
 
 export interface WindowKept {
@@ -17,13 +17,17 @@ export interface WindowKept {
 interface Asked {
   plan: Plan | null;
   gone: ReadonlySet<number>;
+  moved: Moved;
+  zone: string;
   onToggle: (outing: number) => void;
+  onMove: (outing: number, window: { from: number; to: number }) => void;
   windows: WindowKept[];
   people: string[];
   at: (when: string) => string;
 }
 
-export function Windows({ plan, gone, onToggle, windows, people, at }: Asked) {
+export function Windows({ plan, gone, moved, zone, onToggle, onMove, windows, people, at }: Asked) {
+  const hour = new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit', timeZone: zone });
   return (
     <details class="card noprint" open={plan !== null && plan.outings.length <= 14}>
       <summary>{words.windows.title}</summary>
@@ -37,7 +41,17 @@ export function Windows({ plan, gone, onToggle, windows, people, at }: Asked) {
                 <tr key={number}>
                   <td><input type="checkbox" checked={!gone.has(number)} aria-label={words.windows.of(one.who, at(one.window.from))} onChange={() => onToggle(number)} /></td>
                   <td>{one.who}</td>
-                  <td>{at(one.window.from)} – {at(one.window.to)}</td>
+                  <td>
+                    {at(one.window.from)}
+                    {(['from', 'to'] as const).map((edge) => {
+                      const now = moved.get(number) ?? { from: Date.parse(one.window.from), to: Date.parse(one.window.to) };
+                      const typed = (text: string): void => {
+                        const told = { ...now, [edge]: Date.parse(one.window[edge].slice(0, 11) + text + one.window[edge].slice(16)) };
+                        if (told.from < told.to) onMove(number, told);
+                      };
+                      return <input key={edge} type="time" value={hour.format(now[edge])} aria-label={`${words.windows[edge]}: ${words.windows.of(one.who, at(one.window.from))}`} onChange={(event) => typed(event.currentTarget.value)} />;
+                    })}
+                  </td>
                   <td>{at(one.leave)}</td>
                   <td>{at(one.back)}</td>
                   <td>{words.windows.looks(one.stops.reduce((sum, stop) => sum + stop.looks.length, 0))}</td>
@@ -70,10 +84,7 @@ function Kept({ windows, people, at }: Pick<Asked, 'windows' | 'people' | 'at'>)
       {windows.length === 0 && <p>{words.windows.none}</p>}
       <ul class="windows">
         {windows.map((one) => (
-          <li key={one.id}>
-            {one.who}: {at(one.from)} – {at(one.to)}, {one.vehicle ? words.windows.vehicle : words.windows.walkOnly}{' '}
-            <button type="button" onClick={() => write('window-remove', { id: one.id })} aria-label={`${words.windows.remove}: ${one.who}, ${at(one.from)}`}>{words.windows.remove}</button>
-          </li>
+          <OnRecord key={`${one.id} ${one.from} ${one.to}`} one={one} at={at} write={write} />
         ))}
       </ul>
       <form onSubmit={(event) => { event.preventDefault(); write('window-add', { ...told, who: told.who || (people[0] ?? '') }); }}>
@@ -86,5 +97,22 @@ function Kept({ windows, people, at }: Pick<Asked, 'windows' | 'people' | 'at'>)
       </form>
       <Faults faults={faults} />
     </>
+  );
+}
+
+/** One window on record: its hours are typed, and written as a correction when that is asked for. */
+function OnRecord({ one, at, write }: { one: WindowKept; at: (when: string) => string; write: (name: string, body: object) => void }) {
+  const [told, setTold] = useState({ from: one.from.slice(0, 16), to: one.to.slice(0, 16) });
+  const name = words.windows.of(one.who, at(one.from));
+  const same = told.from === one.from.slice(0, 16) && told.to === one.to.slice(0, 16);
+  return (
+    <li>
+      {one.who}, {one.vehicle ? words.windows.vehicle : words.windows.walkOnly}:{' '}
+      {(['from', 'to'] as const).map((edge) => (
+        <input key={edge} type="datetime-local" value={told[edge]} aria-label={`${words.windows[edge]}: ${name}`} onInput={(event) => setTold({ ...told, [edge]: event.currentTarget.value })} />
+      ))}{' '}
+      <button type="button" disabled={same || !told.from || !told.to} onClick={() => write('window-change', { id: one.id, ...told })} aria-label={`${words.windows.change}: ${name}`}>{words.windows.change}</button>{' '}
+      <button type="button" onClick={() => write('window-remove', { id: one.id })} aria-label={`${words.windows.remove}: ${name}`}>{words.windows.remove}</button>
+    </li>
   );
 }

@@ -82,6 +82,27 @@ export function broken(plan: Plan, gone: ReadonlySet<number>): Broken[] {
   return found.sort((a, b) => a.due - b.due || a.set.localeCompare(b.set));
 }
 
+/** Windows pulled to other hours, by the number of their outing. */
+export type Moved = ReadonlyMap<number, { from: number; to: number }>;
+
+/** The outings that cannot be made as planned: those left out, and those that their pulled window no longer holds. */
+export function fallen(plan: Plan, gone: ReadonlySet<number>, moved: Moved): ReadonlySet<number> {
+  const found = new Set(gone);
+  for (const [number, window] of moved) {
+    const outing = plan.outings[number];
+    if (outing && (Date.parse(outing.leave) < window.from || Date.parse(outing.back) > window.to)) found.add(number);
+  }
+  return found;
+}
+
+/** The same in the words in which a plan is asked for: windows that fall away, and windows tried instead. */
+export function tried(plan: Plan, gone: ReadonlySet<number>, moved: Moved): { apart: string[]; also: string[] } {
+  const said = (ms: number): string => new Date(ms).toISOString();
+  const apart = plan.outings.flatMap((one, n) => (gone.has(n) || moved.has(n) ? [`${one.window.from} ${one.who}`] : []));
+  const also = [...moved].filter(([n]) => !gone.has(n)).map(([n, one]) => `${said(one.from)}/${said(one.to)} ${plan.outings[n]!.who}`);
+  return { apart: [...new Set(apart)], also };
+}
+
 /** What tells two plans apart, set by set; only where they differ by a minute or more. */
 export function differing(one: Plan, other: Plan): { set: string; looks: [number, number]; gap: [number | null, number | null] }[] {
   const theirs = new Map(other.sets.map((row) => [row.set, row]));
