@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, Route, sync_playwright
 
+from tests.browser import until
 from tests.desk_browser import (
     DEMO_ROUND,
     EVENING,
@@ -119,12 +120,12 @@ def test_the_round_is_told_and_planned_otherwise(browser: Browser, machine: Desk
     page.get_by_label("Back by").fill("06:30")
     page.get_by_label("Seconds to search").fill("1")
     page.get_by_role("button", name="Plan", exact=True).click()
-    fewer = f"document.querySelectorAll('table.stop tbody tr').length < {sets}"
-    page.wait_for_function(fewer, timeout=60_000)
+    rows = page.locator("table.stop tbody tr")
+    until(page, lambda: rows.count() < sets, 60)
     assert page.locator(".mark li").count() >= 1
     visit(page, "weeks")
     visit(page, "round")
-    page.wait_for_function(fewer)
+    until(page, lambda: 0 < rows.count() < sets)
 
 
 def test_a_thousand_sets_over_two_weeks_are_drawn_within_a_second(
