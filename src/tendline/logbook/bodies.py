@@ -79,11 +79,20 @@ def body_faults(kind_name: str, body: Mapping[str, Any], *, has_place: bool, whe
                     f"Wanted: {_wanted(spec) or spec.type.value}",
                 )
             )
+    if kind.name == "available" and not faults:
+        faults += _stretch_faults(body, where)
     if kind.needs_place and not has_place:
         faults.append(
             Fault(PLACE_MISSING, f"a {kind.name} needs a place.", where, "Give it as --at-place LON,LAT.")
         )
     return faults
+
+
+def _stretch_faults(body: Mapping[str, Any], where: str) -> list[Fault]:
+    """Refuse a stretch that ends before it starts: nobody can go out in it."""
+    if datetime.fromisoformat(body["start"]) < datetime.fromisoformat(body["end"]):
+        return []
+    return [Fault(FIELD_VALUE, "'end' is before 'start'.", where, "Write a later end.")]
 
 
 def _shown(value: Any) -> str:

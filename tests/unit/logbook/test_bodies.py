@@ -78,3 +78,10 @@ def document(event: Any) -> dict[str, Any]:
 
     found: dict[str, Any] = json.loads(canonical(event, event.prev))
     return {**found, "hash": event.hash}
+
+
+def test_a_stretch_that_ends_before_it_starts_is_refused() -> None:
+    """Five in New York is ten in London: instants are compared, not their words."""
+    body = {"who": "Ann", "start": "2027-01-16T05:00:00-05:00", "end": "2027-01-16T10:00:01+00:00"}
+    assert codes("available", body) == []
+    assert codes("available", {**body, "end": "2027-01-16T09:59:00+00:00"}) == ["LOG-104"]
