@@ -166,6 +166,15 @@ class Running:
         await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
         self.stop()
         await asyncio.gather(*tasks)
+        await self._hang_up()
+
+    async def _hang_up(self) -> None:
+        """Close what did not end in the time it was given."""
+        for server in self._servers:
+            for connection in tuple(server.server_state.connections):
+                if connection.transport is not None:
+                    connection.transport.abort()
+        await asyncio.sleep(0)
 
 
 def _server(app: Guard, address: Address) -> uvicorn.Server:

@@ -191,15 +191,23 @@ async function move(of: Opened, from: string, to: string, change: (store: Store,
 const SCOUR = 'tendline-scour';
 const FLOOD = 480;
 const DROP = 48 * 1024;
+/** So often a small database comes and goes in between. */
+const TOUCH = 32;
 
 /**
  * Has the browser write over what it deleted. Chromium keeps deleted values in its files until it tidies them
- * (LevelDB: four files of 4 MB at the first level); 23 MB of chance make it do so at once.
+ * (LevelDB: four files of 4 MB at the first level, then 10 MB at the next); 23 MB of chance make it do so at once.
+ * It tidies only files whose keys lie in one range with new ones: a database that comes and goes writes into its
+ * list of databases, which stands before all keys, so that each new file reaches over the old ones.
  */
 async function scour(): Promise<void> {
   const db = (await openOne(SCOUR, true))!;
   for (let n = 0; n < FLOOD; n++) {
     await put(db, [['put', 'keep', `${n}`, crypto.getRandomValues(new Uint8Array(DROP)).buffer]], 'relaxed');
+    if (n % TOUCH === 0) {
+      (await openOne(`${SCOUR}-touch`, true))!.close();
+      await drop(`${SCOUR}-touch`);
+    }
   }
   db.close();
   await drop(SCOUR);
