@@ -39,7 +39,7 @@ _MANY = 300
 _GRID_MS = 24 * 3_600_000
 _HAIR = 1e-4
 _BUCKET_MS = 8 * 3_600_000
-MANY_NUMBERS = 100_000
+MANY_NUMBERS = 300_000
 """A program with more numbers is solved with running counts, by a method that goes through the middle."""
 
 _EACH = 2
